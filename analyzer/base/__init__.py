@@ -1,0 +1,1 @@
+"""What every stage may use and that knows no stage: frames, ratios, places, errors."""

@@ -1,0 +1,47 @@
+"""What the user decides about judging: limits, rules, labels and levels."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import IntEnum
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Literal
+
+#: What happens where active movers of one sense ask a zone for different speeds.
+UnequalMovers = Literal["fastest", "conflict"]
+
+
+class Level(IntEnum):
+    """How grave a finding is; levels compare by gravity."""
+
+    NOTE = 1
+    WARNING = 2
+    ERROR = 3
+
+    def __str__(self) -> str:
+        """Write the level as it stands in output."""
+        return self.name.lower()
+
+
+@dataclass(frozen=True)
+class Policy:
+    """The user's decisions, which enter the solution and the findings.
+
+    Parameters
+    ----------
+    speed_limit_rpm
+        Limit for every part in place of what the catalogues say; None leaves it to them.
+    unequal_movers
+        Rule in place of what the catalogues say; None leaves it to them.
+    levels
+        Level by rule name in place of the default.
+    worst_places
+        Most places that one finding names.
+    """
+
+    speed_limit_rpm: Fraction | None = None
+    unequal_movers: UnequalMovers | None = None
+    levels: Mapping[str, Level] = field(default_factory=lambda: MappingProxyType({}))
+    worst_places: int = 5

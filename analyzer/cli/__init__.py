@@ -1,0 +1,1 @@
+"""The command line: one file a command; the one package that knows click."""

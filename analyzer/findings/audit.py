@@ -1,0 +1,40 @@
+"""The audit: everything that was computed about one save, from the scan to the findings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from analyzer.base.policy import Policy
+from analyzer.couplings.couplings import Couplings
+from analyzer.findings.findings import Findings
+from analyzer.networks.networks import Networks
+from analyzer.parts.parts import Parts
+from analyzer.save.scan import Scan
+from analyzer.solution.solution import Solution
+
+
+@dataclass(frozen=True, eq=False)
+class Audit:
+    """The frozen bundle that `audit_save` returns and reports are made of.
+
+    Parameters
+    ----------
+    policy
+        The user's decisions that were in force.
+    scan, parts, couplings, networks, solution, findings
+        The output of each stage; the catalogues are ``parts.catalogues``.
+    selected
+        Networks the user asked about, bool, one a network; findings about others are left out.
+    """
+
+    policy: Policy
+    scan: Scan
+    parts: Parts
+    couplings: Couplings
+    networks: Networks
+    solution: Solution
+    findings: Findings
+    selected: npt.NDArray[np.bool_]

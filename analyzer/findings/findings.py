@@ -1,0 +1,96 @@
+"""Findings: facts with fields. The sentences about them are made by the report."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal, TypeAlias
+
+from analyzer.base.place import Block
+from analyzer.base.policy import Level
+
+#: How far a finding can be trusted.
+Certainty: TypeAlias = Literal["yes", "as far as read"]
+
+
+@dataclass(frozen=True)
+class Witness:
+    """The shortest chain of parts that proves a finding.
+
+    Parameters
+    ----------
+    kind
+        ``loop``: the last part is coupled to the first. ``path``: from one end to the other.
+    parts
+        Positions along the chain.
+    ratios
+        Ratio of each step along the chain (speed of the next part per speed of this one); a loop
+        has as many as parts, a path one fewer.
+    product
+        Product of the ratios.
+    shortest
+        False where a shorter chain was not ruled out.
+    """
+
+    kind: Literal["loop", "path"]
+    parts: tuple[Block, ...]
+    ratios: tuple[Fraction, ...]
+    product: Fraction
+    shortest: bool = True
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One finding.
+
+    Parameters
+    ----------
+    rule
+        Name of the rule, such as ``overload``.
+    level
+        How grave it is, after cuts and the policy.
+    certain
+        How far it can be trusted.
+    dimension
+        Dimension's name; empty for the save as a whole.
+    network
+        Number of the network in `Networks`, or None.
+    at
+        Where to look first, or None.
+    also
+        Further places, the worst first, as many as the policy allows.
+    count
+        How many places (or chunks, or things) it is about in all.
+    measured, limit
+        The quantity and what it is held against, both in `unit`; None where there is none.
+    unit
+        Unit label; empty without a quantity.
+    witness
+        The proof, where one part alone is not.
+    fingerprint
+        Stable name: hash of rule, dimension and the sorted witness positions.
+    names
+        Names the finding is about with their counts, such as (namespace, count) pairs.
+    """
+
+    rule: str
+    level: Level
+    certain: Certainty
+    dimension: str
+    network: int | None
+    at: Block | None
+    also: tuple[Block, ...]
+    count: int
+    measured: Fraction | None
+    limit: Fraction | None
+    unit: str
+    witness: Witness | None
+    fingerprint: str
+    names: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True)
+class Findings:
+    """All findings, the gravest first within each dimension and network, in a fixed order."""
+
+    items: tuple[Finding, ...]

@@ -1,0 +1,1 @@
+"""The stages put together: the one package that knows all of them."""

@@ -1,0 +1,254 @@
+"""What a scan of a save gives: candidates for parts, what was looked at, what was left over."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import IntEnum
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from analyzer.base.block import BlockState
+from analyzer.base.place import Chunk
+
+
+class SlotStatus(IntEnum):
+    """How a chunk slot ended. "Not looked at" is a result.
+
+    ABSENT: no location. READ: inflated and walked whole. SIFTED: the block-entity list was
+    reached, was complete and names nothing wanted; what lies behind it was not inflated.
+    UNFINISHED: the world's generator had not finished it. OLD: from before 1.13.
+    UNREADABLE: see the fault of that chunk.
+    """
+
+    ABSENT = 0
+    READ = 1
+    SIFTED = 2
+    UNFINISHED = 3
+    OLD = 4
+    UNREADABLE = 5
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a scan looks for.
+
+    Parameters
+    ----------
+    entities
+        Block-entity ids to keep, each with the paths of stored numbers to read from it. A path's
+        steps are compound keys (text) and list or array indices (int).
+    blocks
+        Names of blocks to look for in palettes, since they have no block entity.
+    every_byte
+        Inflate and walk every chunk whole, so that no chunk is merely sifted.
+    """
+
+    entities: Mapping[str, tuple[tuple[str | int, ...], ...]]
+    blocks: frozenset[str] = frozenset()
+    every_byte: bool = False
+
+
+@dataclass(frozen=True, order=True)
+class Fault:
+    """Something in a save that could not be read.
+
+    Parameters
+    ----------
+    dimension
+        Dimension's name; empty for the save as a whole (``level.dat``).
+    file
+        Path relative to the save, with forward slashes.
+    chunk
+        The chunk, or None where the whole file (or folder) is meant.
+    reason
+        Short fixed name of the fault, such as ``bad-zlib-stream``.
+    detail
+        One clause for people, with no path of this machine in it.
+    offset
+        Byte offset in the file, or None.
+    """
+
+    dimension: str
+    file: str
+    chunk: Chunk | None
+    reason: str
+    detail: str
+    offset: int | None = None
+
+
+@dataclass(frozen=True)
+class RegionCoverage:
+    """The slots of one region file: ``status[slot]`` is a `SlotStatus`; always 1024 bytes."""
+
+    dimension: int
+    rx: int
+    rz: int
+    file: str
+    status: bytes
+
+
+@dataclass(frozen=True, eq=False)
+class Coverage:
+    """What was looked at: regions sorted by (dimension, rx, rz); faults sorted by place.
+
+    A region without a file is not listed: its slots are absent.
+    """
+
+    regions: tuple[RegionCoverage, ...]
+    faults: tuple[Fault, ...]
+
+    def counts(self) -> dict[SlotStatus, int]:
+        """Return how many slots of the region files ended with each status."""
+        every = b"".join(region.status for region in self.regions)
+        return {status: every.count(bytes([status])) for status in SlotStatus}
+
+    def status_of(
+        self,
+        *,
+        dimension: npt.NDArray[Any],
+        cx: npt.NDArray[Any],
+        cz: npt.NDArray[Any],
+    ) -> npt.NDArray[np.uint8]:
+        """Return the `SlotStatus` of chunks given by equal-length arrays, shape (n,), uint8."""
+        result = np.zeros(len(cx), np.uint8)
+        if not len(cx):
+            return result
+        table = {
+            (region.dimension, region.rx, region.rz): np.frombuffer(region.status, np.uint8)
+            for region in self.regions
+        }
+        keys = np.stack([dimension, cx >> 5, cz >> 5], axis=1)
+        slots = (cx & 31) + 32 * (cz & 31)
+        places, number = np.unique(keys, axis=0, return_inverse=True)
+        number = number.reshape(-1)
+        for index, place in enumerate(places.tolist()):
+            status = table.get(tuple(place))
+            if status is not None:
+                here = number == index
+                result[here] = status[slots[here]]
+        return result
+
+
+@dataclass(frozen=True, eq=False)
+class Readings:
+    """Numbers stored in block entities, one row a number; parallel arrays of length m.
+
+    Parameters
+    ----------
+    row
+        Row in the candidates, int32, ascending.
+    path
+        Index into `Candidates.paths`, int16.
+    tag
+        NBT tag number found there, int8: 1 to 4 integers, 5 and 6 floats; any other: no number.
+        A path that leads nowhere has no row.
+    integer
+        Value of an integer tag, int64.
+    real
+        Value of a float tag, float64 (a 4-byte float widened).
+    """
+
+    row: npt.NDArray[np.int32]
+    path: npt.NDArray[np.int16]
+    tag: npt.NDArray[np.int8]
+    integer: npt.NDArray[np.int64]
+    real: npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Candidates:
+    """Blocks that may be parts, sorted by (dimension, x, y, z); at most one a position.
+
+    Parameters
+    ----------
+    dimension
+        Index into `Scan.dimensions`, int16, shape (n,).
+    xyz
+        Block positions, int32, shape (n, 3).
+    state
+        Index into `states`, int32, shape (n,).
+    entity
+        Index into `entities`, int16, shape (n,); -1 for a block without a block entity.
+    readings
+        The stored numbers asked for.
+    states, entities, paths
+        The tables that the indices point into, each in a fixed order.
+    """
+
+    dimension: npt.NDArray[np.int16]
+    xyz: npt.NDArray[np.int32]
+    state: npt.NDArray[np.int32]
+    entity: npt.NDArray[np.int16]
+    readings: Readings
+    states: tuple[BlockState, ...]
+    entities: tuple[str, ...]
+    paths: tuple[tuple[str | int, ...], ...]
+
+    def __len__(self) -> int:
+        return len(self.state)
+
+
+@dataclass(frozen=True)
+class Leftovers:
+    """Block entities that the scan did not keep, by why.
+
+    Parameters
+    ----------
+    unknown
+        (block-entity id, count) of ids that were not asked for, sorted by id.
+    duplicate
+        Entries with a later entry at the same place; the last one counts, as in the game.
+    misplaced
+        Entries whose position lies outside their chunk; skipped.
+    malformed
+        Entries without a usable id or position; skipped.
+    unfinished
+        Wanted entries in unfinished chunks; skipped.
+    """
+
+    unknown: tuple[tuple[str, int], ...] = ()
+    duplicate: int = 0
+    misplaced: int = 0
+    malformed: int = 0
+    unfinished: int = 0
+
+
+@dataclass(frozen=True)
+class SaveFacts:
+    """Facts of a save as a whole.
+
+    Parameters
+    ----------
+    title
+        The world's name from ``level.dat`` without control characters, else the folder's name.
+    data_versions
+        The data versions of the chunks read, ascending (chunks that were sifted may not show one).
+    open_elsewhere
+        Whether another program holds the save open; None where that cannot be told.
+    """
+
+    title: str
+    data_versions: tuple[int, ...]
+    open_elsewhere: bool | None
+
+
+@dataclass(frozen=True, eq=False)
+class Scan:
+    """A save as far as it was looked at.
+
+    Parameters
+    ----------
+    dimensions
+        Names of the dimensions, sorted.
+    candidates, coverage, leftovers, facts
+        See their types.
+    """
+
+    dimensions: tuple[str, ...]
+    candidates: Candidates
+    coverage: Coverage
+    leftovers: Leftovers
+    facts: SaveFacts

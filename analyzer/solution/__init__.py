@@ -1,0 +1,1 @@
+"""From networks to speeds, states and power budgets, all exact."""
