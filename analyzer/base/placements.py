@@ -1,0 +1,61 @@
+"""Where a second rim may stand so that the two mesh: the three placements.
+
+Which placements exist is a convention of this project (docs/mechanics.md, Meshes); the sign of
+each follows from no slip at the pitch point: bodies that roll on each other share the velocity of
+the point of contact, ω₁ × r₁ = ω₂ × r₂.
+
+Source: rolling contact, *Encyclopaedia Britannica*, 11th ed., vol. 17, "Mechanics".
+"""
+
+from __future__ import annotations
+
+from itertools import product
+from typing import TypeAlias
+
+Offset: TypeAlias = tuple[int, int, int]
+
+
+def beside_offsets(axis: int) -> tuple[Offset, ...]:
+    """Return the four face neighbours across an axis; a mesh with them reverses the sense.
+
+    >>> beside_offsets(0)
+    ((0, -1, 0), (0, 0, -1), (0, 0, 1), (0, 1, 0))
+    """
+    return tuple(
+        sorted(_along({other: sign}) for other in range(3) if other != axis for sign in (-1, 1))
+    )
+
+
+def diagonal_offsets(axis: int) -> tuple[Offset, ...]:
+    """Return the four cells one step along each direction across an axis; they reverse the sense.
+
+    >>> diagonal_offsets(1)
+    ((-1, 0, -1), (-1, 0, 1), (1, 0, -1), (1, 0, 1))
+    """
+    first, second = (other for other in range(3) if other != axis)
+    return tuple(
+        sorted(_along({first: one, second: two}) for one, two in product((-1, 1), repeat=2))
+    )
+
+
+def crossed_offsets(axis: int) -> tuple[tuple[Offset, int, int], ...]:
+    """Return (offset, the other rim's axis, sign) of each crossed placement about an axis.
+
+    With unit vectors a and b of the two axes the offset is α·a + β·b with α, β = ±1, the pitch
+    point is β·b from the first rim, and no slip there gives the sign α·β.
+
+    >>> crossed_offsets(0)[0]
+    ((-1, -1, 0), 1, 1)
+    """
+    return tuple(
+        sorted(
+            (_along({axis: alpha, other: beta}), other, alpha * beta)
+            for other in range(3)
+            if other != axis
+            for alpha, beta in product((-1, 1), repeat=2)
+        )
+    )
+
+
+def _along(steps: dict[int, int]) -> Offset:
+    return (steps.get(0, 0), steps.get(1, 0), steps.get(2, 0))

@@ -1,0 +1,99 @@
+"""Group parts into networks, zones and rigid shafts, and find the potential of every part."""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+from analyzer.base.frame import POSE_FACES
+from analyzer.base.tables import frozen
+from analyzer.couplings.couplings import Couplings, Kind
+from analyzer.networks.components import label_components, spanning_forest
+from analyzer.networks.networks import Networks
+from analyzer.networks.potentials import find_potentials, contradicts
+from analyzer.parts.parts import Parts
+
+
+def group_networks(
+    parts: Parts, couplings: Couplings, engaged: npt.NDArray[np.bool_] | None = None
+) -> Networks:
+    """Group parts into networks for one choice of engaged couplings.
+
+    Parameters
+    ----------
+    parts
+        n parts; none gives no networks.
+    couplings
+        m couplings between them.
+    engaged
+        Which couplings are engaged, bool, shape (m,); None means all.
+
+    Returns
+    -------
+    Networks
+        A part without an engaged coupling is a network of its own.
+
+    Notes
+    -----
+    A speed other than zero exists in a zone if and only if the product of the ratios round every
+    closed loop is 1, which holds if and only if no coupling outside a spanning tree contradicts
+    the potentials along it (T. Zaslavsky, *Biased graphs I: Bias, balance, and gains*, J. Combin.
+    Theory Ser. B 47 (1989) 32-52). Costs one breadth-first search and array work of
+    O((n + m) log n).
+    """
+    chosen = np.arange(len(couplings)) if engaged is None else np.flatnonzero(engaged)
+    a, b = couplings.a[chosen].astype(np.int64), couplings.b[chosen].astype(np.int64)
+    zone, root = label_components(len(parts), a, b)
+    parent = spanning_forest(len(parts), a, b, root)
+    tree_coupling = np.full(len(parts), -1, np.int64)
+    child = np.flatnonzero(parent >= 0)
+    tree_coupling[child] = chosen[_first_between(len(parts), a, b, child, parent[child])]
+    potential, potentials = find_potentials(couplings, parent, tree_coupling)
+    loose = np.setdiff1d(chosen, tree_coupling[child], assume_unique=True)
+    disagreeing = loose[contradicts(couplings, loose, potential, potentials)]
+    order = np.argsort(zone, kind="stable")
+    start = np.searchsorted(zone[order], np.arange(len(root) + 1))
+    return Networks(
+        network=frozen(zone.astype(np.int32)),
+        zone=frozen(zone.astype(np.int32)),
+        shaft=frozen(_rigid_shafts(parts, couplings, chosen).astype(np.int32)),
+        anchor=frozen(root.astype(np.int32)),
+        root=frozen(root.astype(np.int32)),
+        parent=frozen(parent.astype(np.int32)),
+        parent_coupling=frozen(tree_coupling.astype(np.int32)),
+        potential=frozen(potential.astype(np.int32)),
+        potentials=potentials,
+        disagreeing=frozen(disagreeing.astype(np.int32)),
+        order=frozen(order.astype(np.int32)),
+        start=frozen(start.astype(np.int32)),
+    )
+
+
+def _first_between(
+    parts: int,
+    a: npt.NDArray[np.int64],
+    b: npt.NDArray[np.int64],
+    child: npt.NDArray[np.int64],
+    parent: npt.NDArray[np.int64],
+) -> npt.NDArray[np.int64]:
+    """Return the first coupling between each child and its parent; couplings ascend by (a, b)."""
+    low, high = np.minimum(child, parent), np.maximum(child, parent)
+    first: npt.NDArray[np.int64] = np.searchsorted(a * parts + b, low * parts + high)
+    return first
+
+
+def _rigid_shafts(
+    parts: Parts, couplings: Couplings, chosen: npt.NDArray[np.int64]
+) -> npt.NDArray[np.int64]:
+    """Label parts that are joined end to end, about one axis, at one and the same speed."""
+    ratios = couplings.ratios
+    unity = (ratios.sign > 0) & ~ratios.exponents.any(axis=1)
+    front_axis = POSE_FACES[parts.pose, 0] >> 1
+    a, b = couplings.a[chosen], couplings.b[chosen]
+    rigid = (
+        (couplings.kind[chosen] == Kind.SHAFT)
+        & unity[couplings.ratio[chosen]]
+        & (front_axis[a] == front_axis[b])
+    )
+    label, _ = label_components(len(parts), a[rigid].astype(np.int64), b[rigid].astype(np.int64))
+    return label

@@ -1,0 +1,148 @@
+"""Solve every network: which way and how fast each part turns, and whether the power suffices."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import numpy as np
+import numpy.typing as npt
+
+from analyzer.base.policy import Policy
+from analyzer.base.tables import frozen
+from analyzer.catalogue.catalogue import Field
+from analyzer.couplings.couplings import Couplings
+from analyzer.networks.networks import Networks
+from analyzer.parts.parts import Parts
+from analyzer.solution.movers import active_movers, find_leads
+from analyzer.solution.power import power_by_network
+from analyzer.solution.solution import Conflict, Motion, Solution, State
+from analyzer.solution.speeds import part_speeds, zones_out_of_range
+
+
+def solve_networks(
+    parts: Parts, couplings: Couplings, networks: Networks, policy: Policy
+) -> Solution:
+    """Find the state, speeds and power budget of every network, exactly.
+
+    Parameters
+    ----------
+    parts, couplings, networks
+        The mechanism; no parts give an empty solution.
+    policy
+        The rule for unequal movers, where the user overrides the catalogues.
+
+    Returns
+    -------
+    Solution
+        See there. The speed of a zone is that of its leading mover; a mover that is slower in the
+        same sense is dragged along and still gives its full rating (a convention of this project).
+    """
+    active = active_movers(parts)
+    looped = np.zeros(len(networks.root), bool)
+    looped[networks.zone[couplings.a[networks.disagreeing]]] = True
+    spread = zones_out_of_range(networks) & ~looped
+    leads = find_leads(parts, networks, policy, active=active, judged=~looped & ~spread)
+
+    motion = np.full(len(networks.root), Motion.RESTS, np.int8)
+    motion[leads.leader >= 0] = Motion.TURNS
+    motion[(leads.leader >= 0) & spread] = Motion.OUT_OF_RANGE
+    motion[looped | (leads.opposing >= 0)] = Motion.LOCKED
+    state, conflict = _states(networks, active, motion, looped)
+
+    drives = (motion == Motion.TURNS) & (state == State.TURNING)[networks.network[networks.root]]
+    speed, speeds = part_speeds(networks, asked=np.where(drives, leads.asked, -1), asks=leads.asks)
+    capacity, demand, powers = _budgets(parts, networks, active, state, speed, speeds)
+    # Amounts of power ascend, so their numbers compare as they do; an unknown demand is -1.
+    # Equal is full, not overloaded.
+    state[demand > capacity] = State.OVERLOADED
+    return Solution(
+        motion=frozen(motion),
+        leader=frozen(leads.leader),
+        opposing=frozen(leads.opposing),
+        speed=frozen(speed),
+        speeds=speeds,
+        state=frozen(state),
+        conflict=frozen(conflict),
+        capacity=frozen(capacity.astype(np.int32)),
+        demand=frozen(demand.astype(np.int32)),
+        powers=powers,
+        cut=frozen(_cut(parts, couplings, networks)),
+        active=frozen(active),
+    )
+
+
+def _states(
+    networks: Networks,
+    active: npt.NDArray[np.bool_],
+    motion: npt.NDArray[np.int8],
+    looped: npt.NDArray[np.bool_],
+) -> tuple[npt.NDArray[np.int8], npt.NDArray[np.int8]]:
+    """Return the state of each network as far as it does not rest on power, and its conflict."""
+    network_of_zone = networks.network[networks.root]
+    state = np.full(len(networks), State.IDLE, np.int8)
+    state[networks.network[active]] = State.TURNING
+    conflict = np.full(len(networks), Conflict.NONE, np.int8)
+    conflict[network_of_zone[motion == Motion.LOCKED]] = Conflict.MOVERS
+    conflict[network_of_zone[looped]] = Conflict.LOOP
+    state[conflict != Conflict.NONE] = State.CONFLICTING
+    return state, conflict
+
+
+def _budgets(
+    parts: Parts,
+    networks: Networks,
+    active: npt.NDArray[np.bool_],
+    state: npt.NDArray[np.int8],
+    speed: npt.NDArray[np.int32],
+    speeds: tuple[Fraction, ...],
+) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64], tuple[Fraction, ...]]:
+    """Return the numbers of each network's capacity and demand, and the amounts of power.
+
+    Demand is -1 in conflicting networks, and where a machine that takes part in a driven network
+    has no usable torque or no speed.
+    """
+    absent = np.full(len(parts), -1, np.int32)
+    torque = parts.fields.get(Field.TORQUE, absent)
+    rated = parts.fields.get(Field.RATED_RPM, absent)
+    movers = np.flatnonzero(active)
+    capacity, capacities = power_by_network(
+        networks=len(networks),
+        network=networks.network[movers],
+        torque=torque[movers],
+        torques=parts.numbers,
+        speed=rated[movers],
+        speeds=parts.numbers,
+    )
+    driven = _machines(parts) & (state == State.TURNING)[networks.network]
+    known = driven & (torque >= 0) & (speed >= 0)
+    machines = np.flatnonzero(known)
+    demand, demands = power_by_network(
+        networks=len(networks),
+        network=networks.network[machines],
+        torque=torque[machines],
+        torques=parts.numbers,
+        speed=speed[machines],
+        speeds=speeds,
+    )
+    powers = tuple(sorted({*capacities, *demands}))
+    place = {power: index for index, power in enumerate(powers)}
+    capacity = np.array([place[power] for power in capacities], np.int64)[capacity]
+    demand = np.array([place[power] for power in demands], np.int64)[demand]
+    demand[state == State.CONFLICTING] = -1
+    demand[networks.network[driven & ~known]] = -1
+    return capacity, demand, powers
+
+
+def _machines(parts: Parts) -> npt.NDArray[np.bool_]:
+    is_machine = np.array([entry.role == "machine" for entry in parts.catalogues.types], bool)
+    machines: npt.NDArray[np.bool_] = is_machine[parts.type]
+    return machines
+
+
+def _cut(parts: Parts, couplings: Couplings, networks: Networks) -> npt.NDArray[np.bool_]:
+    """Tell which networks are cut, or hold a machine whose torque cannot be used."""
+    cut = np.zeros(len(networks), bool)
+    cut[networks.network[couplings.cuts.part]] = True
+    torque = parts.fields.get(Field.TORQUE, np.full(len(parts), -1, np.int32))
+    cut[networks.network[_machines(parts) & (torque < 0)]] = True
+    return cut
