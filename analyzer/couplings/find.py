@@ -92,9 +92,7 @@ def _meshes(
     parts: Parts, ports: Ports, index: PositionIndex, ratios: Interner[Fraction]
 ) -> Iterator[_Batch]:
     """Join rims: the tooth counts give the magnitude, the placement gives the sign."""
-    teeth = parts.fields.get(Field.TEETH)
-    if teeth is None:
-        return
+    teeth = parts.column(Field.TEETH)
     for axis, offset, other_axis, bit, sign in _placements():
         rows = np.flatnonzero((ports.axis == axis) & (ports.placements & bit != 0))
         a, b = _neighbours(parts, ports, index, rows, np.array(offset))
@@ -149,7 +147,7 @@ def _end_factor(
     for side in range(6):
         here = sides == side
         if here.any():
-            factor[here] = parts.fields[Field(side)][rows[here]]
+            factor[here] = parts.column(Field(side))[rows[here]]
     return factor
 
 

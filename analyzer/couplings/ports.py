@@ -57,17 +57,12 @@ def ports_of(parts: Parts) -> Ports:
     front = POSE_FACES[parts.pose, 0]
     side = ends[parts.type, parts.pose]
     for own in range(6):
-        column = parts.fields.get(Field(own))
-        if column is not None:
-            side[(side == own) & (column < 0)[:, None]] = -1
-    rim = placements[parts.type]
-    teeth = parts.fields.get(Field.TEETH)
-    if teeth is not None:
-        rim = np.where(teeth < 0, 0, rim).astype(np.int8)
+        side[(side == own) & (parts.column(Field(own)) < 0)[:, None]] = -1
+    rim = np.where(parts.column(Field.TEETH) < 0, 0, placements[parts.type])
     return Ports(
         side=side,
         axis=(front >> 1).astype(np.int8),
         sense=(1 - 2 * (front & 1)).astype(np.int8),
-        placements=rim,
+        placements=rim.astype(np.int8),
         fits=fits[parts.type],
     )

@@ -10,7 +10,7 @@ from analyzer.base.tables import frozen
 from analyzer.couplings.couplings import Couplings, Kind
 from analyzer.networks.components import label_components, spanning_forest
 from analyzer.networks.networks import Networks
-from analyzer.networks.potentials import find_potentials, contradicts
+from analyzer.networks.potentials import contradicts, find_potentials
 from analyzer.parts.parts import Parts
 
 

@@ -107,6 +107,11 @@ class Parts:
         x, y, z = self.xyz[part].tolist()
         return Block(x, y, z)
 
+    def column(self, field: Field) -> npt.NDArray[np.int32]:
+        """Return one field's numbers of all parts, shape (n,); all -1 where no part has it."""
+        found = self.fields.get(field)
+        return np.full(len(self), -1, np.int32) if found is None else found
+
     def number(self, part: int, field: Field) -> Fraction | None:
         """Return one exact number of a part, or None where it has none."""
         column = self.fields.get(field)

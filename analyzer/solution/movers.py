@@ -48,10 +48,8 @@ def active_movers(parts: Parts) -> npt.NDArray[np.bool_]:
     is_mover = np.array([entry.role == "mover" for entry in types], bool)
     may_rest = np.array([entry.active is not None for entry in types], bool)
     nonzero = np.array([bool(number) for number in parts.numbers] + [False], bool)
-    absent = np.full(len(parts), -1, np.int32)
-    rated = parts.fields.get(Field.RATED_RPM, absent)
-    torque = parts.fields.get(Field.TORQUE, absent)
-    switched_on = nonzero[parts.fields.get(Field.ACTIVE, absent)] | ~may_rest[parts.type]
+    switched_on = nonzero[parts.column(Field.ACTIVE)] | ~may_rest[parts.type]
+    rated, torque = parts.column(Field.RATED_RPM), parts.column(Field.TORQUE)
     active: npt.NDArray[np.bool_] = (
         is_mover[parts.type] & nonzero[rated] & (torque >= 0) & switched_on
     )
@@ -115,9 +113,7 @@ def _asks(
     parts: Parts, networks: Networks, movers: npt.NDArray[np.int64]
 ) -> tuple[npt.NDArray[np.int64], tuple[Fraction, ...]]:
     """Return what each mover asks of its root, as a number of the distinct speeds asked."""
-    rated = parts.fields.get(Field.RATED_RPM)
-    if rated is None or not len(movers):
-        return np.empty(0, np.int64), ()
+    rated = parts.column(Field.RATED_RPM)
     distinct, number = unique_rows(rated[movers], networks.potential[movers])
     speeds = [
         parts.numbers[speed] / networks.potentials[potential]

@@ -43,6 +43,8 @@ def solve_networks(
     spread = zones_out_of_range(networks) & ~looped
     leads = find_leads(parts, networks, policy, active=active, judged=~looped & ~spread)
 
+    leads.leader[looped] = -1
+
     motion = np.full(len(networks.root), Motion.RESTS, np.int8)
     motion[leads.leader >= 0] = Motion.TURNS
     motion[(leads.leader >= 0) & spread] = Motion.OUT_OF_RANGE
@@ -51,7 +53,7 @@ def solve_networks(
 
     drives = (motion == Motion.TURNS) & (state == State.TURNING)[networks.network[networks.root]]
     speed, speeds = part_speeds(networks, asked=np.where(drives, leads.asked, -1), asks=leads.asks)
-    capacity, demand, powers = _budgets(parts, networks, active, state, speed, speeds)
+    capacity, demand, powers = _budgets(parts, networks, active, state, (speed, speeds))
     # Amounts of power ascend, so their numbers compare as they do; an unknown demand is -1.
     # Equal is full, not overloaded.
     state[demand > capacity] = State.OVERLOADED
@@ -93,24 +95,22 @@ def _budgets(
     networks: Networks,
     active: npt.NDArray[np.bool_],
     state: npt.NDArray[np.int8],
-    speed: npt.NDArray[np.int32],
-    speeds: tuple[Fraction, ...],
+    solved: tuple[npt.NDArray[np.int32], tuple[Fraction, ...]],
 ) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64], tuple[Fraction, ...]]:
     """Return the numbers of each network's capacity and demand, and the amounts of power.
 
-    Demand is -1 in conflicting networks, and where a machine that takes part in a driven network
-    has no usable torque or no speed.
+    Demand is -1 in conflicting networks, and where a machine of a driven network has no usable
+    torque or no speed.
     """
-    absent = np.full(len(parts), -1, np.int32)
-    torque = parts.fields.get(Field.TORQUE, absent)
-    rated = parts.fields.get(Field.RATED_RPM, absent)
+    speed, speeds = solved
+    torque = parts.column(Field.TORQUE)
     movers = np.flatnonzero(active)
     capacity, capacities = power_by_network(
         networks=len(networks),
         network=networks.network[movers],
         torque=torque[movers],
         torques=parts.numbers,
-        speed=rated[movers],
+        speed=parts.column(Field.RATED_RPM)[movers],
         speeds=parts.numbers,
     )
     driven = _machines(parts) & (state == State.TURNING)[networks.network]
@@ -143,6 +143,5 @@ def _cut(parts: Parts, couplings: Couplings, networks: Networks) -> npt.NDArray[
     """Tell which networks are cut, or hold a machine whose torque cannot be used."""
     cut = np.zeros(len(networks), bool)
     cut[networks.network[couplings.cuts.part]] = True
-    torque = parts.fields.get(Field.TORQUE, np.full(len(parts), -1, np.int32))
-    cut[networks.network[_machines(parts) & (torque < 0)]] = True
+    cut[networks.network[_machines(parts) & (parts.column(Field.TORQUE) < 0)]] = True
     return cut
