@@ -1,0 +1,38 @@
+"""Tables, held against numpy's own distinct rows."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from analyzer.base.tables import Interner, frozen, unique_rows
+
+wide = st.integers(-(2**62), 2**62)
+narrow = st.integers(-3, 3)
+
+
+@given(st.one_of(*(st.lists(st.tuples(kind, kind, kind), min_size=1) for kind in (wide, narrow))))
+def test_distinct_rows_are_those_of_numpy(rows):
+    table = np.array(rows, np.int64)
+    distinct, number = unique_rows(*table.T)
+    expected, inverse = np.unique(table, axis=0, return_inverse=True)
+    assert distinct.tolist() == expected.tolist()
+    assert number.tolist() == inverse.reshape(-1).tolist()
+
+
+def test_no_rows_give_two_empty_arrays():
+    rows, number = unique_rows(np.empty(0, np.int8), np.empty(0, np.int8))
+    assert rows.shape == (0, 2)
+    assert number.shape == (0,)
+
+
+def test_a_frozen_array_refuses_writing():
+    array = frozen(np.zeros(1))
+    with pytest.raises(ValueError, match="read-only"):
+        array[0] = 1
+
+
+def test_equal_items_get_one_number():
+    intern = Interner("quay")
+    assert [intern(letter) for letter in "yaq!"] == [3, 2, 0, 4]
+    assert intern.items == ("q", "u", "a", "y", "!")
