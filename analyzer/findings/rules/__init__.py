@@ -1,0 +1,1 @@
+"""The rules, one a file: each looks at a case and yields what it finds."""

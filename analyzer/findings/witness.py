@@ -1,0 +1,37 @@
+"""Witnesses: chains of parts as positions, with the ratio of every step."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from analyzer.findings.case import Case
+from analyzer.findings.chain import Chain
+from analyzer.findings.findings import Witness
+
+
+def witness_of(case: Case, chain: Chain) -> Witness:
+    """Return the chain as positions and ratios."""
+    # A path has one coupling fewer than parts; a loop's last coupling leads from its last part.
+    steps = zip(chain.parts, chain.couplings, strict=False)
+    ratios = tuple(_ratio_from(case, part, coupling) for part, coupling in steps)
+    return Witness(
+        kind=chain.kind,
+        parts=tuple(case.parts.block_at(part) for part in chain.parts),
+        ratios=ratios,
+        product=_product(ratios),
+        shortest=chain.shortest,
+    )
+
+
+def _ratio_from(case: Case, part: int, coupling: int) -> Fraction:
+    ratio = case.couplings.ratios[int(case.couplings.ratio[coupling])]
+    return ratio if int(case.couplings.a[coupling]) == part else 1 / ratio
+
+
+def _product(ratios: Sequence[Fraction]) -> Fraction:
+    # By halves, so that the numbers stay short until late in a long chain.
+    if len(ratios) == 1:
+        return ratios[0]
+    middle = len(ratios) // 2
+    return _product(ratios[:middle]) * _product(ratios[middle:])
