@@ -75,7 +75,9 @@ def _takes(shape: Shape, value: Any) -> bool:
         case Index():
             takes = isinstance(value, int) and not isinstance(value, bool)
         case Fixed():
-            takes = type(value) is type(shape.value) and value == shape.value
+            takes = value == shape.value and isinstance(value, bool) is isinstance(
+                shape.value, bool
+            )
         case Many():
             takes = isinstance(value, list)
         case Named() | Table():
