@@ -1,0 +1,194 @@
+"""A mechanism written down by hand: parts in a row and couplings between any of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+import numpy as np
+
+from analyzer.base.block import BlockState
+from analyzer.base.frame import FACES, pose_facing
+from analyzer.base.place import Block
+from analyzer.base.policy import Policy
+from analyzer.base.ratio import tabulate
+from analyzer.catalogue.catalogue import Catalogues, Constant, Field, PartType, PoseFixed, Source
+from analyzer.couplings.couplings import Couplings, Cuts, Kind
+from analyzer.findings.case import Case
+from analyzer.networks.group import group_networks
+from analyzer.parts.parts import Parts
+from analyzer.save.scan import (
+    Candidates,
+    Coverage,
+    Leftovers,
+    Readings,
+    SaveFacts,
+    Scan,
+    SlotStatus,
+)
+from analyzer.solution.solve import solve_networks
+
+OVERWORLD = "minecraft:overworld"
+
+
+@dataclass(frozen=True)
+class Part:
+    """A shaft, a mover (with a rated speed) or a machine (with a torque alone)."""
+
+    rated: Fraction | int | None = None
+    torque: Fraction | int | None = None
+    limit: Fraction | int | None = None
+    strict: bool = False
+    dimension: str = OVERWORLD
+
+    @property
+    def role(self) -> str:
+        if self.rated is not None:
+            return "mover"
+        return "transmission" if self.torque is None else "machine"
+
+
+SHAFT = Part()
+
+
+def mover(rated: Fraction | int, torque: Fraction | int = 32, **more: object) -> Part:
+    return replace(Part(rated=rated, torque=torque), **more)  # type: ignore[arg-type]
+
+
+def machine(torque: Fraction | int = 8, **more: object) -> Part:
+    return replace(Part(torque=torque), **more)  # type: ignore[arg-type]
+
+
+def mechanism(
+    parts: Sequence[Part],
+    couplings: Sequence[tuple[int, int, Fraction | int]] = (),
+    *,
+    cut: Sequence[int] = (),
+    policy: Policy = Policy(),  # noqa: B008
+    selected: Sequence[int] | None = None,
+    scan: Scan | None = None,
+    catalogues: bool = True,
+) -> Case:
+    """Solve the mechanism; part i lies at (i, 64, 0), and those in `cut` aim at nothing read."""
+    table = parts_table(parts, catalogues=catalogues)
+    coupled = couplings_table(couplings, cut)
+    networks = group_networks(table, coupled)
+    chosen = np.ones(len(networks), bool)
+    if selected is not None:
+        chosen[:] = False
+        chosen[list(selected)] = True
+    return Case(
+        scan=scan or scan_of(),
+        parts=table,
+        couplings=coupled,
+        networks=networks,
+        solution=solve_networks(table, coupled, networks, policy),
+        policy=policy,
+        selected=chosen,
+    )
+
+
+def parts_table(parts: Sequence[Part], *, catalogues: bool = True) -> Parts:
+    kinds = sorted(set(parts), key=repr)
+    dimensions = tuple(sorted({part.dimension for part in parts}))
+    numbers = tuple(
+        sorted({Fraction(v) for part in parts for v in (part.rated, part.torque) if v is not None})
+    )
+
+    def column(values: Sequence[Fraction | int | None]) -> np.ndarray:
+        return np.array(
+            [-1 if value is None else numbers.index(Fraction(value)) for value in values], np.int32
+        )
+
+    sources = tuple(
+        Source("Sketch", "sketch", "1", "MIT", "hands", None, rule, 1)
+        for rule in ("fastest", "conflict")
+    )
+    return Parts(
+        catalogues=Catalogues(
+            sources=sources if catalogues else (), types=tuple(map(_type_of, kinds))
+        ),
+        dimensions=dimensions,
+        dimension=np.array([dimensions.index(part.dimension) for part in parts], np.int16),
+        xyz=np.array([(i, 64, 0) for i in range(len(parts))], np.int32).reshape(-1, 3),
+        type=np.array([kinds.index(part) for part in parts], np.int16),
+        pose=np.full(len(parts), pose_facing(FACES.index("east")), np.int8),
+        state=np.zeros(len(parts), np.int32),
+        states=(BlockState("sketch:part"),),
+        numbers=numbers,
+        fields={
+            Field.RATED_RPM: column([part.rated for part in parts]),
+            Field.TORQUE: column([part.torque for part in parts]),
+        },
+    )
+
+
+def _type_of(part: Part) -> PartType:
+    return PartType(
+        block=f"sketch:{part.role}",
+        source=int(part.strict),
+        role=part.role,  # type: ignore[arg-type]
+        entities=("sketch:part",),
+        pose=PoseFixed(pose_facing(FACES.index("east"))),
+        ends=(),
+        rim=None,
+        rated_rpm=None if part.rated is None else Constant(Fraction(part.rated)),
+        torque=None if part.torque is None else Constant(Fraction(part.torque)),
+        active=None,
+        speed_limit_rpm=None if part.limit is None else Fraction(part.limit),
+        fits="sketch",
+    )
+
+
+def couplings_table(
+    couplings: Sequence[tuple[int, int, Fraction | int]], cut: Sequence[int] = ()
+) -> Couplings:
+    rows = sorted((a, b, Fraction(ratio)) for a, b, ratio in couplings)
+    ratios = sorted({ratio for _, _, ratio in rows})
+    count = len(rows)
+    return Couplings(
+        a=np.array([a for a, _, _ in rows], np.int32),
+        b=np.array([b for _, b, _ in rows], np.int32),
+        kind=np.full(count, Kind.MESH, np.int8),
+        port_a=np.zeros(count, np.int8),
+        port_b=np.zeros(count, np.int8),
+        ratio=np.array([ratios.index(ratio) for _, _, ratio in rows], np.int32),
+        ratios=tabulate(ratios),
+        cuts=Cuts(
+            part=np.array(sorted(cut), np.int32),
+            port=np.zeros(len(cut), np.int8),
+            towards=np.array([(part, 64, -1) for part in sorted(cut)], np.int32).reshape(-1, 3),
+            status=np.full(len(cut), SlotStatus.UNREADABLE, np.uint8),
+        ),
+    )
+
+
+def scan_of(*, coverage: Coverage | None = None, unknown: Sequence[tuple[str, int]] = ()) -> Scan:
+    nothing = np.empty(0, np.int16)
+    return Scan(
+        dimensions=(OVERWORLD,),
+        candidates=Candidates(
+            dimension=nothing,
+            xyz=np.empty((0, 3), np.int32),
+            state=nothing.astype(np.int32),
+            entity=nothing,
+            readings=Readings(
+                nothing.astype(np.int32),
+                nothing,
+                nothing.astype(np.int8),
+                nothing.astype(np.int64),
+                nothing.astype(np.float64),
+            ),
+            states=(),
+            entities=(),
+            paths=(),
+        ),
+        coverage=coverage or Coverage((), ()),
+        leftovers=Leftovers(unknown=tuple(unknown)),
+        facts=SaveFacts("Sketch", (3465,), None),
+    )
+
+
+def at(*parts: int) -> tuple[Block, ...]:
+    return tuple(Block(part, 64, 0) for part in parts)
