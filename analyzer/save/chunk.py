@@ -1,0 +1,188 @@
+"""One chunk, judged: how its slot ends, and what it lists.
+
+Every rule goes by the chunk itself, never by its folder or by ``level.dat``: one folder mixes
+versions, since the game upgrades a chunk only when it next loads and saves it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Set
+from dataclasses import dataclass
+from typing import Final
+
+from analyzer.base.limits import Limits
+from analyzer.base.place import Chunk
+from analyzer.save.damage import DamageError
+from analyzer.save.entries import Entry, read_entries
+from analyzer.save.inflate import Stream
+from analyzer.save.outline import Outline, read_outline
+from analyzer.save.palette import PaletteReader
+from analyzer.save.scan import SlotStatus
+from analyzer.save.sections import Sections, has_numeric_blocks
+from analyzer.save.walker import Cursor, TruncatedError
+
+#: First data version (17w47a, on the way to 1.13) whose blocks have names.
+FIRST_NAMED: Final = 1451
+
+# First data version whose stages of generation have the names of 1.14.
+_FIRST_FULL: Final = 1912
+_FINISHED: Final = frozenset({b"full", b"minecraft:full"})
+_FINISHED_BEFORE: Final = _FINISHED | {b"fullchunk", b"postprocessed"}
+
+# How much is inflated at first, and how much more each time that was too little.
+_FIRST_BYTES: Final = 256
+_GROWTH: Final = 4
+
+
+@dataclass(slots=True)
+class ChunkContent:
+    """A chunk that could be read.
+
+    Parameters
+    ----------
+    status
+        How its slot ends: sifted, or one of the statuses of a chunk walked whole.
+    data_version
+        Its data version, where it was met.
+    entries
+        Its block entities in stored order.
+    data
+        Its tree, as far as it was inflated.
+    """
+
+    status: SlotStatus
+    outline: Outline
+    entries: list[Entry]
+    data: bytes
+    limits: Limits
+
+    @property
+    def data_version(self) -> int | None:
+        """The chunk's data version, where it was met."""
+        return self.outline.data_version
+
+    def sections(self, palettes: PaletteReader) -> Sections:
+        """Return its blocks; only for a chunk that was walked whole.
+
+        Raises
+        ------
+        DamageError
+            Where the list of sections makes no sense.
+        """
+        return Sections(self.data, self.limits, self.outline, palettes)
+
+
+def sift_chunk(
+    stream: Stream, chunk: Chunk, wanted: Set[bytes], limits: Limits
+) -> ChunkContent | None:
+    """Look at no more of a chunk than shows that it holds no wanted block entity.
+
+    Parameters
+    ----------
+    stream
+        The chunk's bytes; they are inflated as far as needed.
+    chunk
+        The chunk that the slot is for.
+    wanted
+        Ids of block entities in modified UTF-8.
+
+    Returns
+    -------
+    ChunkContent or None
+        None where the chunk must be walked whole: its list names a wanted id, or it has no list,
+        or it is of a layout that cannot be judged by what came before its list.
+
+    Raises
+    ------
+    DamageError, MalformedError
+        Where it cannot be read.
+    """
+    size = _FIRST_BYTES
+    while True:
+        stream.grow(size)
+        try:
+            return _sift(stream.data, chunk, wanted, limits)
+        except TruncatedError as error:
+            if stream.ended:
+                raise _cut_short(error) from error
+        size = _GROWTH * len(stream.data)
+
+
+def read_chunk(stream: Stream, chunk: Chunk, limits: Limits) -> ChunkContent:
+    """Inflate and walk a chunk whole.
+
+    Raises
+    ------
+    DamageError, MalformedError
+        Where it cannot be read.
+    """
+    stream.grow(limits.inflated_bytes + 1)
+    try:
+        return _read(stream.data, chunk, limits)
+    except TruncatedError as error:
+        raise _cut_short(error) from error
+
+
+def _sift(data: bytes, chunk: Chunk, wanted: Set[bytes], limits: Limits) -> ChunkContent | None:
+    cursor = Cursor(data, limits)
+    outline = read_outline(cursor, up_to_entities=True)
+    if outline.entities_at is None:
+        return None
+    if outline.wrapped and (outline.data_version is None or outline.data_version < FIRST_NAMED):
+        return None
+    entries = read_entries(cursor)
+    if any(entry.id in wanted for entry in entries):
+        return None
+    _check_place(outline, chunk, complete=False)
+    unfinished = outline.status is not None and not _is_finished(outline)
+    status = SlotStatus.UNFINISHED if unfinished else SlotStatus.SIFTED
+    return ChunkContent(status, outline, entries, data, limits)
+
+
+def _read(data: bytes, chunk: Chunk, limits: Limits) -> ChunkContent:
+    outline = read_outline(Cursor(data, limits), up_to_entities=False)
+    if outline.odd:
+        raise DamageError(
+            "odd-chunk", f"its {', '.join(outline.odd)} is not of the kind that it should be"
+        )
+    _check_place(outline, chunk, complete=True)
+    status = _status(data, outline, limits)
+    at = outline.entities_at
+    entries = [] if at is None else read_entries(Cursor(data, limits, at))
+    return ChunkContent(status, outline, entries, data, limits)
+
+
+def _check_place(outline: Outline, chunk: Chunk, *, complete: bool) -> None:
+    if outline.cx is None or outline.cz is None:
+        if complete:
+            raise DamageError("place-missing", "it does not say which chunk it is")
+    elif (outline.cx, outline.cz) != chunk:
+        raise DamageError("wrong-place", f"it says that it is chunk ({outline.cx}, {outline.cz})")
+
+
+def _status(data: bytes, outline: Outline, limits: Limits) -> SlotStatus:
+    if outline.wrapped and _is_old(data, outline, limits):
+        return SlotStatus.OLD
+    if outline.status is None and not outline.wrapped:
+        raise DamageError("status-missing", "it does not say how far it was generated")
+    return SlotStatus.READ if _is_finished(outline) else SlotStatus.UNFINISHED
+
+
+def _is_old(data: bytes, outline: Outline, limits: Limits) -> bool:
+    if outline.data_version is not None:
+        return outline.data_version < FIRST_NAMED
+    at = outline.sections_at
+    if at is None or has_numeric_blocks(Cursor(data, limits, at)):
+        return True
+    raise DamageError("version-missing", "it has no data version, yet is no chunk from before 1.9")
+
+
+def _is_finished(outline: Outline) -> bool:
+    # A chunk of 1.13 to 1.17 without a status counts as just begun, as in the game.
+    version = outline.data_version
+    before = outline.wrapped and version is not None and version < _FIRST_FULL
+    return outline.status in (_FINISHED_BEFORE if before else _FINISHED)
+
+
+def _cut_short(error: TruncatedError) -> DamageError:
+    return DamageError("cut-short", f"the chunk ends after {error.offset:,} inflated bytes")

@@ -1,0 +1,65 @@
+"""The block entities that a chunk lists."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+from analyzer.base.place import Block, Chunk
+from analyzer.save.damage import DamageError
+from analyzer.save.walker import BYTE, COMPOUND, LONG, STRING, Cursor
+
+_AXES: Final = {b"x": 0, b"y": 1, b"z": 2}
+_LEAST: Final = -(2**31)
+_MOST: Final = 2**31 - 1
+
+
+class Entry(NamedTuple):
+    """One block entity: its id in modified UTF-8, its position, where its compound stands.
+
+    `id` and `block` are None where the entry has no usable ones.
+    """
+
+    id: bytes | None
+    block: Block | None
+    at: int
+
+
+def read_entries(cursor: Cursor) -> list[Entry]:
+    """Read the list of block entities that the cursor stands on, and pass over it.
+
+    Raises
+    ------
+    TruncatedError, MalformedError
+        As `Cursor.compound`.
+    DamageError
+        For a list of something else than compounds.
+    """
+    entries = []
+    for tag in cursor.elements():
+        if tag != COMPOUND:
+            raise DamageError("bad-entity-list", f"the block entities have tag {tag}")
+        entries.append(_read_entry(cursor))
+    return entries
+
+
+def _read_entry(cursor: Cursor) -> Entry:
+    at = cursor.at
+    name: bytes | None = None
+    position: list[int | None] = [None, None, None]
+    for key, tag in cursor.compound():
+        if key == b"id":
+            name = cursor.raw_text() if tag == STRING else None
+        elif key in _AXES:
+            value = int(cursor.number(tag)) if BYTE <= tag <= LONG else None
+            position[_AXES[key]] = value
+    x, y, z = position
+    if x is None or y is None or z is None:
+        return Entry(name, None, at)
+    if min(x, y, z) < _LEAST or max(x, y, z) > _MOST:
+        return Entry(name, None, at)
+    return Entry(name, Block(x, y, z), at)
+
+
+def lies_in(block: Block, chunk: Chunk) -> bool:
+    """Return whether a block lies in a chunk, at whatever height."""
+    return block.x >> 4 == chunk.cx and block.z >> 4 == chunk.cz

@@ -1,0 +1,145 @@
+"""A chunk's bytes as they come out of its compression, no more than are asked for.
+
+Most chunks can be judged by their beginning, so a stream grows on demand. Every stream is bounded:
+a few kilobytes of a hostile save may inflate to gigabytes.
+"""
+
+from __future__ import annotations
+
+import zlib
+from collections.abc import Callable
+from typing import Final, Protocol
+
+from analyzer.save.damage import DamageError
+from analyzer.save.lz4_blocks import Lz4Blocks
+
+GZIP: Final = 1
+ZLIB: Final = 2
+PLAIN: Final = 3
+LZ4: Final = 4
+CUSTOM: Final = 127
+
+# zlib's window-bits argument: 15 a zlib stream, 31 a gzip member.
+_WINDOW_BITS: Final = {GZIP: 31, ZLIB: 15}
+_NAMES: Final = {GZIP: "gzip", ZLIB: "zlib"}
+
+
+class Stream(Protocol):
+    """A chunk's inflated bytes as far as they have been asked for.
+
+    `data` holds them; `ended` says that no more will come. That the compressed bytes stop before
+    their own end mark is no damage: the game never reads a stream's trailer, and some programs
+    store it beyond the declared length.
+    """
+
+    data: bytes
+    ended: bool
+
+    def grow(self, size: int) -> None:
+        """Inflate until `data` holds that many bytes, or the stream has ended.
+
+        Raises
+        ------
+        DamageError
+            Where the compressed bytes are damaged, or the result is larger than the limit.
+        """
+
+
+def open_stream(compression: int, payload: bytes, *, limit: int) -> Stream:
+    """Return the stream of a payload; nothing is inflated yet.
+
+    Parameters
+    ----------
+    compression
+        1 gzip, 2 zlib, 3 none, 4 LZ4 blocks; without the flag for external files.
+    limit
+        Most bytes that may come out.
+
+    Raises
+    ------
+    DamageError
+        For any other compression.
+    """
+    if compression in _WINDOW_BITS:
+        return DeflateStream(payload, compression, limit=limit)
+    if compression == PLAIN:
+        return PieceStream(iter([payload]).__next__, limit=limit)
+    if compression == LZ4:
+        blocks = Lz4Blocks(payload, limit=limit)
+        return PieceStream(blocks.next_block, limit=limit)
+    if compression == CUSTOM:
+        raise DamageError("custom-compression", "compressed by an algorithm of a server's own")
+    raise DamageError("unknown-compression", f"compression {compression} is not known")
+
+
+class DeflateStream:
+    """A zlib stream or gzip member."""
+
+    def __init__(self, payload: bytes, compression: int, *, limit: int) -> None:
+        self.data = b""
+        self.ended = False
+        self._name = _NAMES[compression]
+        self._inflater = zlib.decompressobj(_WINDOW_BITS[compression])
+        self._left = memoryview(payload)
+        self._limit = limit
+
+    def grow(self, size: int) -> None:
+        """See `Stream.grow`."""
+        pieces = [self.data]
+        # One byte more than the limit tells "as large as allowed" from "larger".
+        want = min(size, self._limit + 1) - len(self.data)
+        while want > 0 and not self.ended:
+            piece = self._piece(want)
+            pieces.append(piece)
+            want -= len(piece)
+        self.data = b"".join(pieces)
+        if len(self.data) > self._limit:
+            raise too_large(self._limit)
+
+    def _piece(self, want: int) -> bytes:
+        inflater = self._inflater
+        tail = inflater.unconsumed_tail
+        if not tail:
+            # No more goes in than can be expected to matter: handing back an unused rest copies it.
+            step = max(want, 256)
+            tail, self._left = bytes(self._left[:step]), self._left[step:]
+        try:
+            piece = inflater.decompress(tail, want)
+        except zlib.error as error:
+            raise DamageError(
+                f"bad-{self._name}-stream", f"the {self._name} stream is damaged ({error})"
+            ) from error
+        spent = not (piece or inflater.unconsumed_tail or len(self._left))
+        self.ended = inflater.eof or spent
+        return piece
+
+
+class PieceStream:
+    """A stream that comes in pieces of its own size; the last is followed by `StopIteration`."""
+
+    def __init__(self, next_piece: Callable[[], bytes], *, limit: int) -> None:
+        self.data = b""
+        self.ended = False
+        self._next_piece = next_piece
+        self._limit = limit
+
+    def grow(self, size: int) -> None:
+        """See `Stream.grow`."""
+        pieces = [self.data]
+        have = len(self.data)
+        while have < size and not self.ended:
+            try:
+                piece = self._next_piece()
+            except StopIteration:
+                self.ended = True
+                break
+            pieces.append(piece)
+            have += len(piece)
+            if have > self._limit:
+                raise too_large(self._limit)
+        self.data = b"".join(pieces)
+
+
+def too_large(limit: int) -> DamageError:
+    """Return the damage of a chunk that is larger than it may be."""
+    return DamageError("too-large", f"it inflates to more than {limit:,} bytes")

@@ -1,0 +1,144 @@
+"""Finding the files of a save from the one path that a user gives."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Final
+
+from analyzer.base.errors import SaveNotOpenedError
+from analyzer.base.limits import Limits
+from analyzer.save.dimension_folders import (
+    OVERWORLD,
+    REGION,
+    DimensionFolder,
+    find_dimension_folders,
+    region_place,
+)
+from analyzer.save.level import clean_text, has_level, read_level
+from analyzer.save.merge import fault_order
+from analyzer.save.opening import leaves, why
+from analyzer.save.save_files import RegionFile, SaveFiles
+from analyzer.save.scan import Fault
+
+#: Name of the dimension of a region folder that nobody named.
+UNNAMED: Final = "unnamed"
+
+_LOCK_FILE: Final = "session.lock"
+_ARCHIVES: Final = (".zip", ".mcworld", ".tar", ".gz", ".tgz", ".bz2", ".xz", ".zst", ".rar", ".7z")
+_REGIONS: Final = (".mca", ".mcr", ".mcc")
+_NO_BLOCKS: Final = frozenset({"entities", "poi"})
+_NAMED_SAVES: Final = 5
+_ASK: Final = "Give the folder that holds level.dat, or a folder of region files (r.<x>.<z>.mca)."
+
+
+def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
+    """Find the region files of a save.
+
+    Parameters
+    ----------
+    path
+        The folder of a save in either layout, a dimension's folder, or a region folder.
+    dimension
+        Name of the dimension where the path is not a whole save; ``unnamed`` by default.
+
+    Returns
+    -------
+    SaveFiles
+        Of an empty world: one without region files.
+
+    Raises
+    ------
+    SaveNotOpenedError
+        Where the path is not a folder, or not one of these.
+    """
+    _refuse_no_folder(path)
+    root = path.resolve()
+    level, level_faults = read_level(root, Limits())
+    folders = find_dimension_folders(root, level.data_version)
+    locks: tuple[Path, ...] | None = None
+    if has_level(root) or any(found.name != OVERWORLD for found in folders):
+        homes = {root, *(found.home for found in folders)}
+        locks = tuple(sorted(home / _LOCK_FILE for home in homes))
+    elif folders:
+        folders = [DimensionFolder(dimension or UNNAMED, folders[0].folder, root, root)]
+    else:
+        _refuse_no_regions(path, root)
+        folders = [DimensionFolder(dimension or UNNAMED, root, root, root)]
+    regions: list[RegionFile] = []
+    faults = list(level_faults)
+    for found in folders:
+        _list_regions(found, root, regions, faults)
+    return SaveFiles(
+        root=root,
+        title=level.title or clean_text(root.name) or UNNAMED,
+        locks=locks,
+        dimensions=tuple(sorted(found.name for found in folders)),
+        regions=tuple(sorted(regions)),
+        faults=tuple(sorted(faults, key=fault_order)),
+    )
+
+
+def _list_regions(
+    found: DimensionFolder, root: Path, regions: list[RegionFile], faults: list[Fault]
+) -> None:
+    def fault(file: str, reason: str, detail: str) -> None:
+        faults.append(Fault(found.name, file, None, reason, detail))
+
+    relative = Path(os.path.relpath(found.folder, root)).as_posix()
+    if leaves(found.folder, found.boundary):
+        fault(relative, "link-leaves-save", "the folder is a link out of the save")
+        return
+    try:
+        names = sorted(entry.name for entry in found.folder.iterdir())
+    except OSError as error:
+        fault(relative, "cannot-open", f"the folder cannot be listed: {why(error)}")
+        return
+    for name in names:
+        place = region_place(name)
+        if place is None:
+            continue
+        file = name if relative == "." else f"{relative}/{name}"
+        rx, rz, kind = place
+        if kind == "mca":
+            path = found.folder / name
+            regions.append(RegionFile(found.name, rx, rz, file, path, found.boundary))
+        elif f"r.{rx}.{rz}.mca" not in names:
+            # The game leaves such files behind when it converts them; then they mean nothing.
+            fault(file, "mcregion-file", "a region of the format before 1.2, too old to be read")
+
+
+def _refuse_no_folder(path: Path) -> None:
+    if path.is_dir():
+        return
+    if not os.path.lexists(path):
+        raise SaveNotOpenedError(path, "there is no such folder", _ASK)
+    if path.name.lower().endswith(_ARCHIVES):
+        remedy = "Unpack it first, then give the folder that holds level.dat."
+        raise SaveNotOpenedError(path, "this is an archive, not a folder", remedy)
+    if path.suffix.lower() in _REGIONS:
+        remedy = f"Give the folder that it lies in: {path.parent}"
+        raise SaveNotOpenedError(path, "this is a single region file, not a folder", remedy)
+    raise SaveNotOpenedError(path, "this is not a folder", _ASK)
+
+
+def _refuse_no_regions(path: Path, root: Path) -> None:
+    try:
+        names = sorted(entry.name for entry in root.iterdir())
+    except OSError as error:
+        remedy = "Make the folder readable, or give a copy of it."
+        raise SaveNotOpenedError(
+            path, f"the folder cannot be listed ({why(error)})", remedy
+        ) from error
+    holds_regions = any(region_place(name) for name in names)
+    if root.name in _NO_BLOCKS and holds_regions:
+        remedy = f"Give the folder {REGION} beside it, or the whole save."
+        raise SaveNotOpenedError(path, "its region files hold no blocks", remedy)
+    if holds_regions or root.name == REGION:
+        return
+    saves = [clean_text(name) for name in names if has_level(root / name)]
+    if saves:
+        more = ", ..." if len(saves) > _NAMED_SAVES else ""
+        remedy = f"Give one of the saves in it: {', '.join(saves[:_NAMED_SAVES])}{more}"
+        raise SaveNotOpenedError(path, "this is a folder of saves", remedy)
+    raise SaveNotOpenedError(path, "no level.dat and no region folder are in it", _ASK)

@@ -1,0 +1,42 @@
+"""Opening a save's files, for reading only."""
+
+from __future__ import annotations
+
+import os
+import stat
+from pathlib import Path
+from typing import BinaryIO
+
+# Opening a pipe that lies among the regions must not wait for a writer.
+_FLAGS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+
+
+def open_for_reading(path: Path) -> BinaryIO:
+    """Open a regular file for reading, unbuffered.
+
+    Raises
+    ------
+    OSError
+        Where it cannot be opened, or is no regular file.
+    """
+    descriptor = os.open(path, _FLAGS)
+    try:
+        if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+            raise OSError("it is not a regular file")
+        return os.fdopen(descriptor, "rb", buffering=0)
+    except BaseException:
+        os.close(descriptor)
+        raise
+
+
+def leaves(path: Path, root: Path) -> bool:
+    """Return whether a path leads out of a folder through a link, or through links in a ring."""
+    try:
+        return not path.resolve().is_relative_to(root.resolve())
+    except (OSError, RuntimeError):
+        return True
+
+
+def why(error: OSError) -> str:
+    """Return an error's reason as a clause, without the path that its own text names."""
+    return (error.strerror or str(error)).lower()

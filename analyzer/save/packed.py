@@ -1,0 +1,123 @@
+"""Palette indices packed into 64-bit words, by the two rules the format has had.
+
+Up to 20w16a (data version 2526) an index may span two words; from 20w17a (2529) on it never does,
+and the top bits of a word may be unused. Cells are numbered 256 y + 16 z + x within their section.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from analyzer.save.damage import DamageError
+
+#: Cells of a section: 16 × 16 × 16.
+CELLS: Final = 4096
+
+#: First data version whose indices do not span words.
+FIRST_UNSPANNED: Final = 2529
+
+_WORD_BITS: Final = 64
+_LEAST_BITS: Final = 4
+# More bits than any palette of 4096 cells can need; wide enough for what tools have written.
+_MOST_BITS: Final = 32
+
+
+@dataclass(frozen=True)
+class Packing:
+    """How a section's indices lie in its words."""
+
+    bits: int
+    spanning: bool
+
+
+def find_packing(*, words: int, palette: int, spanning: bool) -> Packing:
+    """Return the packing of a section.
+
+    Parameters
+    ----------
+    words
+        Number of 64-bit words.
+    palette
+        Number of palette entries, at least 1.
+    spanning
+        Whether indices may span words. Their width then follows from the number of words alone,
+        since some programs pack tighter than the game does; otherwise it follows from the palette,
+        unless the number of words says that another one was used.
+
+    Raises
+    ------
+    DamageError
+        Where no width fits, or more than one.
+
+    >>> find_packing(words=342, palette=17, spanning=False)
+    Packing(bits=5, spanning=False)
+    """
+    if spanning:
+        bits, rest = divmod(words * _WORD_BITS, CELLS)
+        if rest or not 1 <= bits <= _MOST_BITS:
+            raise _misfit(words, palette)
+        return Packing(bits, spanning=True)
+    bits = max(_LEAST_BITS, (palette - 1).bit_length())
+    if words != _words(bits):
+        fitting = [width for width in range(1, _MOST_BITS + 1) if _words(width) == words]
+        if len(fitting) != 1:
+            raise _misfit(words, palette)
+        (bits,) = fitting
+    return Packing(bits, spanning=False)
+
+
+def index_at(data: bytes, at: int, cell: int, packing: Packing) -> int:
+    """Return one cell's palette index.
+
+    Parameters
+    ----------
+    data, at
+        A buffer, and where the words stand in it.
+    cell
+        The cell's number in its section, 0 to 4095.
+    packing
+        As `find_packing` gives it for the number of words that stand there.
+    """
+    bits = packing.bits
+    if packing.spanning:
+        word, shift = divmod(cell * bits, _WORD_BITS)
+    else:
+        word, place = divmod(cell, _WORD_BITS // bits)
+        shift = place * bits
+    start = at + 8 * word
+    value = int.from_bytes(data[start : start + 8], "big") >> shift
+    if shift + bits > _WORD_BITS:
+        value |= int.from_bytes(data[start + 8 : start + 16], "big") << (_WORD_BITS - shift)
+    return value & ((1 << bits) - 1)
+
+
+def unpack_indices(data: bytes, at: int, words: int, packing: Packing) -> npt.NDArray[np.int64]:
+    """Return the palette indices of all cells, shape (4096,), in the order of cells."""
+    stored = np.frombuffer(data, ">u8", count=words, offset=at).astype(np.uint64)
+    bits = packing.bits
+    mask = np.uint64((1 << bits) - 1)
+    if not packing.spanning:
+        shifts = np.arange(_WORD_BITS // bits, dtype=np.uint64) * np.uint64(bits)
+        fields = (stored[:, None] >> shifts) & mask
+        return fields.reshape(-1)[:CELLS].astype(np.int64)
+    first = np.arange(CELLS, dtype=np.int64) * bits
+    word, shift = first // _WORD_BITS, (first % _WORD_BITS).astype(np.uint64)
+    value = stored[word] >> shift
+    over = shift + np.uint64(bits) > _WORD_BITS
+    value[over] |= stored[word[over] + 1] << (np.uint64(_WORD_BITS) - shift[over])
+    return (value & mask).astype(np.int64)
+
+
+def _words(bits: int) -> int:
+    return -(-CELLS // (_WORD_BITS // bits))
+
+
+def _misfit(words: int, palette: int) -> DamageError:
+    return DamageError(
+        "bad-packed-array",
+        f"{words:,} words cannot hold the indices of a palette of {palette:,} entries",
+    )

@@ -1,0 +1,66 @@
+"""Palettes: the block states that a section lists."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from analyzer.base.block import BlockState
+from analyzer.save.damage import DamageError
+from analyzer.save.modified_utf8 import decode_text
+from analyzer.save.walker import COMPOUND, STRING, Cursor
+
+# Bounds on what is remembered; real worlds stay far below, hostile ones must not fill the memory.
+_MOST_REMEMBERED: Final = 20_000
+_LARGEST_REMEMBERED_BYTES: Final = 4096
+
+
+class PaletteReader:
+    """Reads palettes and remembers their entries: sections share nearly all of them."""
+
+    def __init__(self) -> None:
+        self._known: dict[bytes, BlockState] = {}
+
+    def read(self, cursor: Cursor) -> list[BlockState]:
+        """Read the palette that the cursor stands on.
+
+        Raises
+        ------
+        DamageError
+            For an entry that is no block state.
+        """
+        states = []
+        for tag in cursor.elements():
+            if tag != COMPOUND:
+                raise DamageError("bad-palette", f"the palette's entries have tag {tag}")
+            start = cursor.at
+            cursor.skip(tag)
+            stored = cursor.data[start : cursor.at]
+            state = self._known.get(stored)
+            if state is None:
+                cursor.at = start
+                state = _read_state(cursor)
+                self._remember(stored, state)
+            states.append(state)
+        return states
+
+    def _remember(self, stored: bytes, state: BlockState) -> None:
+        if len(stored) <= _LARGEST_REMEMBERED_BYTES:
+            if len(self._known) >= _MOST_REMEMBERED:
+                self._known.clear()
+            self._known[stored] = state
+
+
+def _read_state(cursor: Cursor) -> BlockState:
+    block = None
+    properties: dict[str, str] = {}
+    for name, tag in cursor.compound():
+        if name == b"Name" and tag == STRING:
+            block = cursor.text()
+        elif name == b"Properties" and tag == COMPOUND:
+            for key, inner_tag in cursor.compound():
+                if inner_tag != STRING:
+                    raise DamageError("bad-palette", f"a property has tag {inner_tag}, no text")
+                properties[decode_text(key)] = cursor.text()
+    if block is None:
+        raise DamageError("bad-palette", "a palette entry does not name its block")
+    return BlockState(block, tuple(sorted(properties.items())))

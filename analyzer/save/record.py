@@ -1,0 +1,42 @@
+"""What the scan of one region gives: a record with numbering of its own, fit to be sent."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from analyzer.base.block import BlockState
+from analyzer.save.region_slots import RegionSlots
+from analyzer.save.scan import Leftovers
+
+
+@dataclass(frozen=True, eq=False)
+class RegionRecord:
+    """The candidates of one region.
+
+    Parameters
+    ----------
+    slots
+        What was looked at.
+    cells
+        The candidates in the order they were met, int32, shape (n, 5): x, y, z, number of the
+        state in `states`, number of the wanted id (-1: no block entity).
+    readings
+        Their stored numbers, int32, shape (m, 3): row in `cells`, number of the wanted path, tag.
+    integers, reals
+        The values of the readings, int64 and float64, shape (m,).
+    states
+        The block states that cells point to.
+    leftovers
+        What was not kept.
+    """
+
+    slots: RegionSlots
+    cells: npt.NDArray[np.int32]
+    readings: npt.NDArray[np.int32]
+    integers: npt.NDArray[np.int64]
+    reals: npt.NDArray[np.float64]
+    states: tuple[BlockState, ...]
+    leftovers: Leftovers

@@ -1,0 +1,164 @@
+"""A region file: a header of 1024 slots, and the compressed chunk that each slot leads to.
+
+The rules are those of the game's own reader (docs/save-format.md, Regions), except that what the
+game drops in silence is reported here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from struct import Struct
+from typing import BinaryIO, Final
+
+from analyzer.base.place import SLOTS, Chunk, chunk_of_slot
+from analyzer.save.damage import DamageError
+from analyzer.save.opening import leaves, open_for_reading, why
+from analyzer.save.save_files import RegionFile
+
+SECTOR_BYTES: Final = 4096
+
+#: Locations and timestamps, one sector each.
+HEADER_BYTES: Final = 2 * SECTOR_BYTES
+
+# A chunk's length (which counts the compression byte), and that byte.
+_CHUNK_HEADER: Final = Struct(">iB")
+_LOCATIONS: Final = Struct(f">{SLOTS}I")
+
+# Set in the compression byte where the payload lies in a file of its own.
+_EXTERNAL: Final = 0x80
+
+# A count of sectors that means "this many or more": see the chunk's own length.
+_MANY_SECTORS: Final = 255
+
+
+@dataclass(frozen=True)
+class Location:
+    """Where a slot says that its chunk lies; `count` and `sector` are in sectors."""
+
+    slot: int
+    sector: int
+    count: int
+
+    @property
+    def offset(self) -> int:
+        """Offset of the chunk in the file, in bytes."""
+        return self.sector * SECTOR_BYTES
+
+
+@dataclass(frozen=True)
+class Payload:
+    """A chunk's bytes as they are stored, and how they are compressed."""
+
+    compression: int
+    data: bytes
+
+
+class RegionReader:
+    """An open region file.
+
+    Parameters
+    ----------
+    file
+        The open file.
+    region
+        What it is, to find the files beside it.
+    payload_limit
+        Largest payload that is read, in bytes.
+    """
+
+    def __init__(self, file: BinaryIO, region: RegionFile, *, payload_limit: int) -> None:
+        self._file = file
+        self._region = region
+        self._payload_limit = payload_limit
+        self.size = file.seek(0, 2)
+
+    def locations(self) -> Iterator[Location]:
+        """Iterate over the slots that have a location, by slot; a short header reads as zeros."""
+        self._file.seek(0)
+        header = _read(self._file, _LOCATIONS.size).ljust(_LOCATIONS.size, b"\x00")
+        for slot, location in enumerate(_LOCATIONS.unpack(header)):
+            if location:
+                yield Location(slot, location >> 8, location & 0xFF)
+
+    def chunk(self, location: Location) -> Chunk:
+        """Return the chunk that a location's slot is for."""
+        return chunk_of_slot(self._region.rx, self._region.rz, location.slot)
+
+    def payload(self, location: Location) -> Payload:
+        """Read what a location leads to.
+
+        Raises
+        ------
+        DamageError
+            Where it leads to nothing that can be a chunk.
+        """
+        offset = location.offset
+        if location.sector < HEADER_BYTES // SECTOR_BYTES:
+            raise DamageError("in-header", "the slot points into the region's header", offset)
+        if location.count == 0:
+            raise DamageError("no-sectors", "the slot has a place but no length", offset)
+        room = self.size - offset
+        if room <= 0:
+            raise DamageError(
+                "beyond-end",
+                f"the slot points to byte {offset:,} of a file of {self.size:,} bytes",
+                offset,
+            )
+        if location.count != _MANY_SECTORS:
+            room = min(room, location.count * SECTOR_BYTES)
+        if room < _CHUNK_HEADER.size:
+            raise DamageError("cut-chunk-header", f"only {room} bytes are left there", offset)
+        self._file.seek(offset)
+        head = _read(self._file, _CHUNK_HEADER.size)
+        if len(head) < _CHUNK_HEADER.size:
+            raise DamageError("cut-chunk-header", "the file ends there", offset)
+        length, kind = _CHUNK_HEADER.unpack(head)
+        if length <= 0:
+            raise DamageError("bad-length", f"the chunk states a length of {length:,}", offset)
+        if kind & _EXTERNAL:
+            return Payload(kind ^ _EXTERNAL, self._external(self.chunk(location)))
+        if length + 4 > room:
+            raise DamageError(
+                "bad-length",
+                f"the chunk states a length of {length:,} where {room - 4:,} bytes have room",
+                offset,
+            )
+        return Payload(kind, self._bytes(self._file, length - 1))
+
+    def _external(self, chunk: Chunk) -> bytes:
+        name = f"c.{chunk.cx}.{chunk.cz}.mcc"
+        path = self._region.path.parent / name
+        if leaves(path, self._region.boundary):
+            raise DamageError("link-leaves-save", f"its file {name} is a link out of the save")
+        try:
+            with open_for_reading(path) as file:
+                size = file.seek(0, 2)
+                file.seek(0)
+                return self._bytes(file, size)
+        except FileNotFoundError as error:
+            raise DamageError("external-missing", f"its file {name} is missing") from error
+        except OSError as error:
+            raise DamageError(
+                "external-unreadable", f"its file {name} cannot be read: {why(error)}"
+            ) from error
+
+    def _bytes(self, file: BinaryIO, size: int) -> bytes:
+        if size > self._payload_limit:
+            raise DamageError(
+                "too-large",
+                f"{size:,} compressed bytes are more than the limit of {self._payload_limit:,}",
+            )
+        data = _read(file, size)
+        if len(data) < size:
+            raise DamageError("bad-length", f"the file ends {size - len(data):,} bytes too soon")
+        return data
+
+
+def _read(file: BinaryIO, size: int) -> bytes:
+    # An unbuffered file may give less than it holds.
+    pieces = []
+    while size > 0 and (piece := file.read(size)):
+        pieces.append(piece)
+        size -= len(piece)
+    return b"".join(pieces)

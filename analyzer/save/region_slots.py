@@ -1,0 +1,126 @@
+"""Going through a region's slots: the one place where damage becomes a fault with a place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import BinaryIO
+
+from analyzer.base.limits import Limits
+from analyzer.base.place import SLOTS, Chunk
+from analyzer.save.chunk import ChunkContent
+from analyzer.save.damage import DamageError
+from analyzer.save.inflate import Stream, open_stream
+from analyzer.save.opening import leaves, open_for_reading, why
+from analyzer.save.region import HEADER_BYTES, Location, RegionReader
+from analyzer.save.save_files import RegionFile
+from analyzer.save.scan import Fault, SlotStatus
+from analyzer.save.walker import MalformedError
+
+#: Reads one chunk and keeps what it is after; returns what the chunk turned out to be.
+ReadSlot = Callable[[Stream, Chunk], ChunkContent]
+
+
+@dataclass(frozen=True)
+class RegionSlots:
+    """How the slots of one region file ended.
+
+    Parameters
+    ----------
+    status
+        A `SlotStatus` a slot, 1024 bytes.
+    faults
+        What could not be read.
+    data_versions
+        The data versions met, ascending.
+    """
+
+    region: RegionFile
+    status: bytes
+    faults: tuple[Fault, ...]
+    data_versions: tuple[int, ...]
+
+    @property
+    def chunks(self) -> int:
+        """How many slots have a chunk, readable or not."""
+        return SLOTS - self.status.count(bytes([SlotStatus.ABSENT]))
+
+
+@dataclass
+class _Walk:
+    region: RegionFile
+    limits: Limits
+    read_slot: ReadSlot
+    status: bytearray = field(default_factory=lambda: bytearray(SLOTS))
+    faults: list[Fault] = field(default_factory=list)
+    versions: set[int] = field(default_factory=set)
+
+    def fault(
+        self, reason: str, detail: str, chunk: Chunk | None = None, offset: int | None = None
+    ) -> None:
+        region = self.region
+        self.faults.append(Fault(region.dimension, region.file, chunk, reason, detail, offset))
+
+    def give_up(self, reason: str, detail: str) -> None:
+        self.status[:] = bytes([SlotStatus.UNREADABLE]) * SLOTS
+        self.faults.clear()
+        self.fault(reason, detail)
+
+    def result(self) -> RegionSlots:
+        return RegionSlots(
+            self.region, bytes(self.status), tuple(self.faults), tuple(sorted(self.versions))
+        )
+
+
+def walk_slots(region: RegionFile, limits: Limits, read_slot: ReadSlot) -> RegionSlots:
+    """Read every chunk of a region file.
+
+    Parameters
+    ----------
+    region
+        The file; one that cannot be opened gives 1024 unreadable slots and one fault.
+    limits
+        Bounds of reading one chunk.
+    read_slot
+        Called for each chunk that can be reached, in order of slots. What it raises as damage
+        becomes the slot's fault; it must keep nothing of a chunk that it raises for.
+    """
+    walk = _Walk(region, limits, read_slot)
+    if leaves(region.path, region.boundary):
+        walk.give_up("link-leaves-save", "the file is a link out of the save")
+        return walk.result()
+    try:
+        with open_for_reading(region.path) as file:
+            _walk_file(walk, file)
+    except OSError as error:
+        walk.give_up("cannot-open", f"the file cannot be read: {why(error)}")
+    return walk.result()
+
+
+def _walk_file(walk: _Walk, file: BinaryIO) -> None:
+    reader = RegionReader(file, walk.region, payload_limit=walk.limits.inflated_bytes)
+    if 0 < reader.size < HEADER_BYTES:
+        walk.fault(
+            "short-header",
+            f"the file ends after {reader.size:,} of {HEADER_BYTES:,} bytes of its header",
+        )
+    for location in reader.locations():
+        walk.status[location.slot] = _read_location(walk, reader, location)
+
+
+def _read_location(walk: _Walk, reader: RegionReader, location: Location) -> SlotStatus:
+    chunk = reader.chunk(location)
+    try:
+        payload = reader.payload(location)
+        stream = open_stream(payload.compression, payload.data, limit=walk.limits.inflated_bytes)
+        content = walk.read_slot(stream, chunk)
+    except DamageError as damage:
+        offset = location.offset if damage.offset is None else damage.offset
+        walk.fault(damage.reason, damage.detail, chunk, offset)
+        return SlotStatus.UNREADABLE
+    except MalformedError as error:
+        walk.fault("bad-nbt", f"{error} of the inflated chunk", chunk, location.offset)
+        return SlotStatus.UNREADABLE
+    if content.data_version is not None:
+        walk.versions.add(content.data_version)
+    return content.status

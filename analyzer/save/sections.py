@@ -1,0 +1,197 @@
+"""Which block stands where in a chunk, looked up without unpacking what nobody asked about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Set
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from analyzer.base.block import BlockState
+from analyzer.base.limits import Limits
+from analyzer.base.place import Block, Chunk
+from analyzer.save.damage import DamageError
+from analyzer.save.outline import Outline
+from analyzer.save.packed import (
+    FIRST_UNSPANNED,
+    Packing,
+    find_packing,
+    index_at,
+    unpack_indices,
+)
+from analyzer.save.palette import PaletteReader
+from analyzer.save.walker import (
+    BYTE,
+    BYTE_ARRAY,
+    COMPOUND,
+    LIST,
+    LONG,
+    LONG_ARRAY,
+    Cursor,
+)
+
+#: What stands where a chunk stores nothing.
+AIR: Final = BlockState("minecraft:air")
+
+# First data version (21w39a) in which the game ignores indices beside a palette of one entry.
+_FIRST_CONTAINERS: Final = 2836
+
+
+class Section(NamedTuple):
+    """Where a section's palette and its packed indices stand, in bytes; -1 where there are none."""
+
+    palette_at: int
+    words_at: int
+    words: int
+
+
+class Sections:
+    """The sections of one chunk by height.
+
+    Parameters
+    ----------
+    data, limits
+        The chunk's tree, already walked whole.
+    outline
+        Its outline.
+    palettes
+        Reads palettes; one serves for many chunks.
+    """
+
+    def __init__(
+        self, data: bytes, limits: Limits, outline: Outline, palettes: PaletteReader
+    ) -> None:
+        self._data = data
+        self._limits = limits
+        version = outline.data_version
+        self._spanning = version is not None and version < FIRST_UNSPANNED
+        self._lone_entry_needs_no_words = version is None or version >= _FIRST_CONTAINERS
+        self._palettes = palettes
+        self._read: dict[int, tuple[list[BlockState], Packing | None]] = {}
+        at = outline.sections_at
+        self._sections = {} if at is None else _read_sections(Cursor(data, limits, at))
+
+    def state_at(self, block: Block) -> BlockState:
+        """Return the block state at a position of this chunk.
+
+        Raises
+        ------
+        DamageError
+            Where its section's palette or packed indices make no sense.
+        """
+        height = block.y >> 4
+        if height not in self._sections:
+            return AIR
+        palette, packing = self._palette(height)
+        if packing is None:
+            return palette[0]
+        cell = (block.y & 15) << 8 | (block.z & 15) << 4 | block.x & 15
+        index = index_at(self._data, self._sections[height].words_at, cell, packing)
+        if index >= len(palette):
+            raise _outside(index, len(palette), height)
+        return palette[index]
+
+    def iter_named(self, names: Set[str], chunk: Chunk) -> Iterator[tuple[Block, BlockState]]:
+        """Iterate over all blocks with one of some names, section by section.
+
+        Raises
+        ------
+        DamageError
+            As `state_at`; a section's indices are looked at only where its palette has a name.
+        """
+        for height in sorted(self._sections):
+            palette, packing = self._palette(height)
+            wanted = [number for number, state in enumerate(palette) if state.name in names]
+            if not wanted:
+                continue
+            if packing is None:
+                indices = np.zeros(4096, np.int64)
+            else:
+                section = self._sections[height]
+                indices = unpack_indices(self._data, section.words_at, section.words, packing)
+                most = int(indices.max())
+                if most >= len(palette):
+                    raise _outside(most, len(palette), height)
+            for cell in np.flatnonzero(np.isin(indices, wanted)).tolist():
+                block = Block(
+                    16 * chunk.cx + (cell & 15),
+                    16 * height + (cell >> 8),
+                    16 * chunk.cz + (cell >> 4 & 15),
+                )
+                yield block, palette[int(indices[cell])]
+
+    def _palette(self, height: int) -> tuple[list[BlockState], Packing | None]:
+        known = self._read.get(height)
+        if known is None:
+            known = self._read[height] = self._read_palette(height)
+        return known
+
+    def _read_palette(self, height: int) -> tuple[list[BlockState], Packing | None]:
+        section = self._sections[height]
+        if section.palette_at < 0:
+            raise DamageError("bad-palette", f"section {height} has blocks but no palette")
+        palette = self._palettes.read(Cursor(self._data, self._limits, section.palette_at))
+        if not palette:
+            raise DamageError("bad-palette", f"the palette of section {height} is empty")
+        if len(palette) == 1 and (section.words_at < 0 or self._lone_entry_needs_no_words):
+            return palette, None
+        packing = find_packing(words=section.words, palette=len(palette), spanning=self._spanning)
+        return palette, packing
+
+
+def has_numeric_blocks(cursor: Cursor) -> bool:
+    """Return whether a list of sections stores blocks as numbers, as before 1.13."""
+    for tag in cursor.elements():
+        if tag == COMPOUND:
+            found = False
+            for name, inner in cursor.compound():
+                found |= name == b"Blocks" and inner == BYTE_ARRAY
+            if found:
+                return True
+    return False
+
+
+def _read_sections(cursor: Cursor) -> dict[int, Section]:
+    sections = {}
+    for tag in cursor.elements():
+        if tag != COMPOUND:
+            raise DamageError("bad-section", f"the sections have tag {tag}")
+        height, section = _read_section(cursor)
+        if section is None:
+            continue
+        if height is None:
+            raise DamageError("bad-section", "a section with blocks does not give its height")
+        sections[height] = section
+    return sections
+
+
+def _read_section(cursor: Cursor) -> tuple[int | None, Section | None]:
+    height = None
+    palette_at = words_at = -1
+    words = 0
+    stored = False
+    for name, tag in cursor.compound():
+        if name == b"Y" and BYTE <= tag <= LONG:
+            height = int(cursor.number(tag))
+        elif name == b"Palette" and tag == LIST:
+            palette_at, stored = cursor.at, True
+        elif name == b"BlockStates" and tag == LONG_ARRAY:
+            words_at, words = cursor.array(tag)
+            stored = True
+        elif name == b"Blocks" and tag == BYTE_ARRAY:
+            stored = True
+        elif name == b"block_states" and tag == COMPOUND:
+            stored = True
+            for inner_name, inner_tag in cursor.compound():
+                if inner_name == b"palette" and inner_tag == LIST:
+                    palette_at = cursor.at
+                elif inner_name == b"data" and inner_tag == LONG_ARRAY:
+                    words_at, words = cursor.array(inner_tag)
+    return height, Section(palette_at, words_at, words) if stored else None
+
+
+def _outside(index: int, length: int, height: int) -> DamageError:
+    return DamageError(
+        "bad-packed-array",
+        f"section {height} points to entry {index:,} of a palette of {length:,}",
+    )
