@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -123,10 +124,11 @@ def _part(heading: dict[str, Any], entry: dict[str, Any], placement: Placement) 
         "left": scale(-1, right),
     }
     factors = [
-        (sides[side], number(given, placement)) for side, given in entry.get("ends", {}).items()
+        (sides[side], number(given, placement, lambda factor: factor != 0))
+        for side, given in entry.get("ends", {}).items()
     ]
     rated = number(entry.get("rated_rpm"), placement)
-    torque = number(entry.get("torque"), placement)
+    torque = number(entry.get("torque"), placement, lambda torque: torque >= 0)
     switched_on = number(entry.get("active", 1), placement)
     limit = entry.get("speed_limit_rpm", heading.get("speed_limit_rpm"))
     return Part(
@@ -148,7 +150,7 @@ def _part(heading: dict[str, Any], entry: dict[str, Any], placement: Placement) 
 def _rim(entry: dict[str, Any] | None, placement: Placement) -> Rim | None:
     if entry is None:
         return None
-    teeth = number(entry["teeth"], placement)
+    teeth = number(entry["teeth"], placement, lambda teeth: teeth > 0)
     if teeth is None:
         return None
     kind = entry["kind"]
@@ -193,8 +195,12 @@ def _first_case(cases: list[dict[str, Any]], properties: dict[str, str]) -> dict
     raise NotUnderstoodError("no case matches")
 
 
-def number(given: Any, placement: Placement) -> Fraction | None:
+def number(
+    given: Any, placement: Placement, usable: Callable[[Fraction], bool] = lambda number: True
+) -> Fraction | None:
     """Return a number of an entry for one block; None where there is none or it is unusable.
+
+    `usable` says of a stored number whether it may be such a one.
 
     Raises
     ------
@@ -215,4 +221,7 @@ def number(given: Any, placement: Placement) -> Fraction | None:
     if found is None:
         return Fraction(given["default"]) if "default" in given else None
     value = meaning(found)
-    return None if value is None else value * Fraction(given.get("scale", 1))
+    if value is None:
+        return None
+    value *= Fraction(given.get("scale", 1))
+    return value if abs(value) <= 10**9 and usable(value) else None
