@@ -99,17 +99,17 @@ def unpack_indices(data: bytes, at: int, words: int, packing: Packing) -> npt.ND
     """Return the palette indices of all cells, shape (4096,), in the order of cells."""
     stored = np.frombuffer(data, ">u8", count=words, offset=at).astype(np.uint64)
     bits = packing.bits
-    mask = np.uint64((1 << bits) - 1)
-    if not packing.spanning:
+    if packing.spanning:
+        first = np.arange(CELLS, dtype=np.int64) * bits
+        word, shift = first // _WORD_BITS, (first % _WORD_BITS).astype(np.uint64)
+        fields = stored[word] >> shift
+        over = shift + np.uint64(bits) > _WORD_BITS
+        fields[over] |= stored[word[over] + 1] << (np.uint64(_WORD_BITS) - shift[over])
+    else:
         shifts = np.arange(_WORD_BITS // bits, dtype=np.uint64) * np.uint64(bits)
-        fields = (stored[:, None] >> shifts) & mask
-        return fields.reshape(-1)[:CELLS].astype(np.int64)
-    first = np.arange(CELLS, dtype=np.int64) * bits
-    word, shift = first // _WORD_BITS, (first % _WORD_BITS).astype(np.uint64)
-    value = stored[word] >> shift
-    over = shift + np.uint64(bits) > _WORD_BITS
-    value[over] |= stored[word[over] + 1] << (np.uint64(_WORD_BITS) - shift[over])
-    return (value & mask).astype(np.int64)
+        fields = (stored[:, None] >> shifts).reshape(-1)[:CELLS]
+    indices: npt.NDArray[np.int64] = (fields & np.uint64((1 << bits) - 1)).astype(np.int64)
+    return indices
 
 
 def _words(bits: int) -> int:

@@ -1,0 +1,89 @@
+"""The inventory of a save: every block entity, whether anything knows it or not."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from concurrent.futures import Executor
+from functools import partial
+
+from analyzer.base.block import BlockState
+from analyzer.base.limits import Limits
+from analyzer.save.each_region import read_each_region
+from analyzer.save.facts import gather_facts
+from analyzer.save.fields import FieldTally
+from analyzer.save.inventory import EntityRow, Inventory
+from analyzer.save.list_region import RegionListing, list_region
+from analyzer.save.merge import merge_coverage
+from analyzer.save.progress import OnProgress
+from analyzer.save.save_files import SaveFiles
+from analyzer.save.select import select_dimensions
+
+
+def take_inventory(
+    files: SaveFiles,
+    *,
+    dimensions: tuple[str, ...] = (),
+    limits: Limits = Limits(),  # noqa: B008 - a frozen value
+    executor: Executor | None = None,
+    progress: OnProgress | None = None,
+) -> Inventory:
+    """List every block entity of a save; every chunk is read whole.
+
+    Parameters
+    ----------
+    files, dimensions, limits, executor, progress
+        As for `scan_save`.
+
+    Returns
+    -------
+    Inventory
+        Of an empty save: no rows and no regions.
+
+    Raises
+    ------
+    UsageError
+        For a dimension that the save does not have.
+    """
+    files = select_dimensions(files, dimensions)
+    listings = read_each_region(
+        files.regions,
+        partial(list_region, limits=limits),
+        chunks_of=lambda listing: listing.slots.chunks,
+        executor=executor,
+        progress=progress,
+    )
+    fields = FieldTally()
+    older: Counter[str] = Counter()
+    for listing in listings:
+        fields.add_tally(listing.fields)
+        older.update(listing.older)
+    states = tuple(sorted({state for listing in listings for state in listing.states}))
+    slots = [listing.slots for listing in listings]
+    return Inventory(
+        dimensions=files.dimensions,
+        rows=_merge_rows(listings, files.dimensions, states),
+        states=states,
+        fields=fields.ranges(),
+        older=tuple(sorted(older.items())),
+        coverage=merge_coverage(slots, files.dimensions, files.faults),
+        facts=gather_facts(files, slots),
+    )
+
+
+def _merge_rows(
+    listings: Sequence[RegionListing],
+    dimensions: Sequence[str],
+    states: Sequence[BlockState],
+) -> tuple[EntityRow, ...]:
+    number_of = {state: number for number, state in enumerate(states)}
+    rows: list[EntityRow] = []
+    for listing in listings:
+        dimension = dimensions.index(listing.slots.region.dimension)
+        # The last one stands for -1, no known state.
+        numbers = [*(number_of[state] for state in listing.states), -1]
+        rows.extend(
+            EntityRow(dimension, block, listing.ids[name], numbers[state])
+            for block, name, state in listing.rows
+        )
+    return tuple(sorted(rows))
