@@ -62,7 +62,8 @@ def find_leads(
     policy: Policy,
     *,
     active: npt.NDArray[np.bool_],
-    judged: npt.NDArray[np.bool_],
+    consistent: npt.NDArray[np.bool_],
+    in_range: npt.NDArray[np.bool_],
 ) -> Leads:
     """Find each zone's leading mover and the speed that it asks of the zone's root.
 
@@ -72,8 +73,11 @@ def find_leads(
         The mechanism and the rule for unequal movers, if the user sets one.
     active
         Movers that drive, bool, shape (n,).
-    judged
-        Zones whose potentials can be used, bool, shape (z,).
+    consistent
+        Zones whose couplings agree, bool, shape (z,); the others have no leader.
+    in_range
+        Zones whose speeds can be written, bool, shape (z,); in the others only the senses of the
+        movers are compared.
 
     Returns
     -------
@@ -85,28 +89,40 @@ def find_leads(
     leader = np.full(zones, -1, np.int32)
     opposing = np.full(zones, -1, np.int32)
     asked = np.full(zones, -1, np.int64)
-    movers = np.flatnonzero(active)
-    _mark_first(leader, networks.zone[movers], movers)
-    movers = movers[judged[networks.zone[movers]]]
+
+    movers = np.flatnonzero(active & consistent[networks.zone])
+    zone = networks.zone[movers]
+    forwards = _senses(parts, networks, movers)
+    both = _any_by(zone, forwards, zones) & _any_by(zone, ~forwards, zones)
+    first_side = forwards | ~both[zone]
+    _mark_first(leader, zone[first_side], movers[first_side])
+    _mark_first(opposing, zone[~first_side], movers[~first_side])
+
+    movers = movers[(in_range & ~both)[zone]]
     zone = networks.zone[movers]
     ask, asks = _asks(parts, networks, movers)
-    forwards = np.array([speed > 0 for speed in asks], bool)[ask]
     magnitude = _rank([abs(speed) for speed in asks])[ask]
     fastest = _greatest_by(zone, magnitude, zones)
     slowest = -_greatest_by(zone, -magnitude, zones)
-    strict = _strict_zones(parts, networks, policy, movers)
-
     lead = magnitude == fastest[zone]
     _mark_first(leader, zone[lead], movers[lead])
-    unequal = strict[zone] & (fastest != slowest)[zone] & (magnitude == slowest[zone])
+    strict = _strict_zones(parts, networks, policy, movers)
+    unequal = (strict & (fastest != slowest))[zone] & (magnitude == slowest[zone])
     _mark_first(opposing, zone[unequal], movers[unequal])
-    both = _any_by(zone, forwards, zones) & _any_by(zone, ~forwards, zones)
-    for side, sense in ((leader, forwards), (opposing, ~forwards)):
-        here = both[zone] & sense
-        _mark_first(side, zone[here], movers[here])
     leads = leader[zone] == movers
     asked[zone[leads]] = ask[leads]
     return Leads(leader=leader, opposing=opposing, asked=asked, asks=asks)
+
+
+def _senses(
+    parts: Parts, networks: Networks, movers: npt.NDArray[np.int64]
+) -> npt.NDArray[np.bool_]:
+    """Tell which movers would turn their zone's root forwards."""
+    positive = np.array([number > 0 for number in parts.numbers], bool)
+    rated = parts.column(Field.RATED_RPM)[movers]
+    upright = networks.potentials.sign[networks.potential[movers]] > 0
+    senses: npt.NDArray[np.bool_] = positive[rated] == upright
+    return senses
 
 
 def _asks(

@@ -41,9 +41,7 @@ def solve_networks(
     looped = np.zeros(len(networks.root), bool)
     looped[networks.zone[couplings.a[networks.disagreeing]]] = True
     spread = zones_out_of_range(networks) & ~looped
-    leads = find_leads(parts, networks, policy, active=active, judged=~looped & ~spread)
-
-    leads.leader[looped] = -1
+    leads = find_leads(parts, networks, policy, active=active, consistent=~looped, in_range=~spread)
 
     motion = np.full(len(networks.root), Motion.RESTS, np.int8)
     motion[leads.leader >= 0] = Motion.TURNS

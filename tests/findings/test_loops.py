@@ -15,7 +15,7 @@ from analyzer.findings.graph import neighbours_of
 from analyzer.findings.loops import LoopSearch
 from analyzer.findings.rules.loop_conflict import find_loop_conflicts
 from analyzer.findings.twist import Twists
-from tests.findings.mechanism import SHAFT, at, mechanism
+from tests.support.mechanism import SHAFT, at, mechanism
 
 MESH = Fraction(-1)
 

@@ -11,7 +11,7 @@ from analyzer.base.policy import Level, Policy
 from analyzer.findings.findings import Finding
 from analyzer.findings.judge import judge_audit
 from analyzer.save.scan import Coverage, Fault
-from tests.findings.mechanism import (
+from tests.support.mechanism import (
     OVERWORLD,
     SHAFT,
     Part,

@@ -1,0 +1,96 @@
+"""Grouping, held against networkx and plain fractions."""
+
+from fractions import Fraction
+
+import networkx as nx
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from analyzer.networks.group import group_networks
+from tests.support.mechanism import SHAFT, couplings_table, parts_table
+
+ratios = st.sampled_from([Fraction(r) for r in ("1", "-1", "2", "-1/2", "3/2", "-5/12", "7")])
+
+
+@st.composite
+def mechanisms(draw):
+    count = draw(st.integers(1, 12))
+    part = st.integers(0, count - 1)
+    pairs = draw(
+        st.lists(st.tuples(part, part).filter(lambda pair: pair[0] < pair[1]), max_size=20)
+    )
+    return count, [(a, b, draw(ratios)) for a, b in pairs]
+
+
+def grouped(count, couplings, engaged=None):
+    table = couplings_table(couplings)
+    return table, group_networks(parts_table([SHAFT] * count), table, engaged)
+
+
+@given(mechanisms())
+def test_networks_are_the_connected_components_in_order_of_their_smallest_member(mechanism):
+    count, couplings = mechanism
+    _, networks = grouped(count, couplings)
+    graph = nx.MultiGraph((a, b) for a, b, _ in couplings)
+    graph.add_nodes_from(range(count))
+    expected = sorted(sorted(members) for members in nx.connected_components(graph))
+    assert [networks.members(k).tolist() for k in range(len(networks))] == expected
+    assert networks.anchor.tolist() == [members[0] for members in expected]
+
+
+@given(mechanisms())
+def test_potentials_multiply_along_the_tree_and_disagreeing_couplings_are_the_rest(mechanism):
+    count, couplings = mechanism
+    table, networks = grouped(count, couplings)
+    potential = [networks.potentials[index] for index in networks.potential.tolist()]
+    assert all(potential[root] == 1 for root in networks.root.tolist())
+    ratio = [table.ratios[index] for index in table.ratio.tolist()]
+    clash = [
+        number
+        for number, (a, b) in enumerate(zip(table.a.tolist(), table.b.tolist(), strict=True))
+        if potential[b] != potential[a] * ratio[number]
+    ]
+    assert networks.disagreeing.tolist() == clash
+    assert not set(clash) & set(networks.parent_coupling.tolist())
+
+
+@given(mechanisms())
+def test_the_spanning_forest_is_breadth_first(mechanism):
+    count, couplings = mechanism
+    _, networks = grouped(count, couplings)
+    graph = nx.Graph((a, b) for a, b, _ in couplings)
+    graph.add_nodes_from(range(count))
+    for root in networks.root.tolist():
+        for part, distance in nx.single_source_shortest_path_length(graph, root).items():
+            steps, here = 0, part
+            while here != root:
+                here, steps = int(networks.parent[here]), steps + 1
+            assert steps == distance
+
+
+def test_a_long_line_of_doublings_has_exact_potentials():
+    count = 3000
+    _, networks = grouped(count, [(part, part + 1, Fraction(-2)) for part in range(count - 1)])
+    assert networks.potentials[int(networks.potential[-1])] == Fraction(-2) ** (count - 1)
+
+
+def test_couplings_that_are_not_engaged_join_nothing():
+    _, networks = grouped(3, [(0, 1, 1), (1, 2, 1)], np.array([True, False]))
+    assert networks.network.tolist() == [0, 0, 1]
+
+
+def test_a_part_alone_is_a_network_and_no_parts_are_none():
+    assert len(grouped(1, [])[1]) == 1
+    assert len(grouped(0, [])[1]) == 0
+
+
+@given(mechanisms())
+@settings(max_examples=50)
+def test_a_pair_coupled_twice_agrees_only_at_one_ratio(mechanism):
+    count, couplings = mechanism
+    doubled = [(a, b, ratio) for a, b, ratio in couplings for _ in range(2)]
+    _, once = grouped(count, couplings)
+    _, twice = grouped(count, doubled)
+    assert twice.network.tolist() == once.network.tolist()
+    assert bool(len(twice.disagreeing)) == bool(len(once.disagreeing))
