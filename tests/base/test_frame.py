@@ -19,8 +19,9 @@ from analyzer.base.frame import (
 
 def test_the_poses_are_the_24_rotations_of_the_cube():
     # Judge: scipy's octahedral rotation group.
-    group = {tuple(np.rint(matrix).astype(int).ravel()) for matrix in Rotation.create_group("O").as_matrix()}
-    ours = {tuple(int(value) for value in matrix.ravel()) for matrix in POSE_MATRIX}
+    matrices = np.rint(Rotation.create_group("O").as_matrix()).astype(int)
+    group = {tuple(matrix.ravel().tolist()) for matrix in matrices}
+    ours = {tuple(matrix.ravel().tolist()) for matrix in POSE_MATRIX}
     assert ours == group
 
 

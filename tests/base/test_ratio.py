@@ -23,10 +23,11 @@ def test_the_basis_is_pairwise_coprime_and_composes_every_number(values):
     assert all(math.gcd(one, two) == 1 for one, two in combinations(basis, 2))
     assert all(base > 1 for base in basis)
     for value in values:
+        rest = value
         for base in basis:
-            while value % base == 0:
-                value //= base
-        assert value == 1
+            while rest % base == 0:
+                rest //= base
+        assert rest == 1
 
 
 @given(ratios)

@@ -33,9 +33,7 @@ def test_positions_are_found_as_a_dictionary_finds_them(coordinate):
     @given(places(coordinate), places(coordinate))
     def check(parts, asked):
         table = np.array(sorted(parts), np.int64).reshape(-1, 4)
-        index = PositionIndex(
-            FakeParts(dimension=table[:, 0], xyz=table[:, 1:])
-        )
+        index = PositionIndex(FakeParts(dimension=table[:, 0], xyz=table[:, 1:]))
         queries = np.array(asked, np.int64).reshape(-1, 4)
         row_of = {place: row for row, place in enumerate(sorted(parts))}
         expected = [row_of.get(place, -1) for place in asked]
