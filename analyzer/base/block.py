@@ -5,6 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Final
+
+#: Namespace of the host game's own blocks and block entities.
+HOST_NAMESPACE: Final = "minecraft"
 
 _STATE = re.compile(r"\A([^\[\]\s,=]+)(?:\[([^\[\]\s]*)\])?\Z")
 
@@ -32,8 +36,7 @@ class BlockState:
     @property
     def namespace(self) -> str:
         """What stands before the colon; ``minecraft`` where there is none, as the game reads it."""
-        head, colon, _ = self.name.partition(":")
-        return head if colon else "minecraft"
+        return namespace_of(self.name)
 
     def __str__(self) -> str:
         """Write the state as ``name[property=value,...]``.
@@ -44,6 +47,16 @@ class BlockState:
         if not self.properties:
             return self.name
         return f"{self.name}[{','.join(f'{name}={value}' for name, value in self.properties)}]"
+
+
+def namespace_of(name: str) -> str:
+    """Return the namespace of a block's or block entity's name, as the game reads it.
+
+    >>> namespace_of("quayworks:shaft"), namespace_of("Chest")
+    ('quayworks', 'minecraft')
+    """
+    head, colon, _ = name.partition(":")
+    return head if colon else HOST_NAMESPACE
 
 
 def parse_block_state(text: str) -> BlockState:

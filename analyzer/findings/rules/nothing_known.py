@@ -6,14 +6,13 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Final
 
+from analyzer.base.block import HOST_NAMESPACE, namespace_of
 from analyzer.base.policy import Level
 from analyzer.findings.case import Case
 from analyzer.findings.findings import Finding
 from analyzer.findings.make import save_finding
 
 NAME: Final = "nothing-known"
-#: Namespace of the host game's own blocks, none of which is part of a drive.
-HOST_NAMESPACE: Final = "minecraft"
 
 
 def find_nothing_known(case: Case, level: Level) -> Iterator[Finding]:
@@ -22,8 +21,8 @@ def find_nothing_known(case: Case, level: Level) -> Iterator[Finding]:
         return
     counts: Counter[str] = Counter()
     for entity, count in case.scan.leftovers.unknown:
-        namespace, colon, _ = entity.partition(":")
-        counts[namespace if colon else HOST_NAMESPACE] += count
+        counts[namespace_of(entity)] += count
+    # None of the host game's own blocks is part of a drive.
     del counts[HOST_NAMESPACE]
     if counts:
         names = sorted(counts.items(), key=lambda item: (-item[1], item[0]))

@@ -1,0 +1,147 @@
+"""The audit of a save: every stage, one after the other."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from concurrent.futures import Executor
+from pathlib import Path
+
+from analyzer.base.limits import Limits
+from analyzer.base.policy import Policy
+from analyzer.catalogue.catalogue import Catalogues
+from analyzer.catalogue.load import load_catalogues
+from analyzer.catalogue.wanted import wanted_blocks, wanted_paths
+from analyzer.couplings.find import find_couplings
+from analyzer.findings.audit import Audit
+from analyzer.findings.judge import judge_audit
+from analyzer.networks.group import group_networks
+from analyzer.parts.make import make_parts
+from analyzer.pipeline.request import Box, open_save, select_networks
+from analyzer.pipeline.workers import workers_for
+from analyzer.save.progress import OnProgress
+from analyzer.save.scan import Scan, Wanted
+from analyzer.save.scan_save import scan_save
+from analyzer.solution.solve import solve_networks
+
+
+def audit_save(
+    path: str | os.PathLike[str],
+    *,
+    catalogues: Catalogues | Sequence[str] = (),
+    policy: Policy = Policy(),  # noqa: B008 (frozen)
+    dimensions: Sequence[str] = (),
+    dimension_name: str | None = None,
+    box: Box | None = None,
+    every_byte: bool = False,
+    limits: Limits = Limits(),  # noqa: B008 (frozen)
+    executor: Executor | None = None,
+    progress: OnProgress | None = None,
+) -> Audit:
+    """Find the drives in a save, solve them exactly and judge them.
+
+    The save is opened for reading only.
+
+    Parameters
+    ----------
+    path
+        Folder of a save or server, or a bare region folder.
+    catalogues
+        What the blocks do: loaded catalogues, or their paths or names. Without any there is no
+        part to find.
+    policy
+        Limits, rules and levels in place of what the catalogues and the program say.
+    dimensions
+        Dimensions to look at; none means all. For a bare region folder one name names it.
+    dimension_name
+        Name of the dimension that a bare region folder holds.
+    box
+        Two corners, in blocks: only networks with a part between them, corners included, are
+        judged. The whole of every dimension is read all the same, so nothing is cut by it.
+    every_byte
+        Read all of every chunk, so that no damage stays unseen.
+    limits
+        Bounds of reading one chunk.
+    executor
+        Where regions are read; None means processes of our own for a save of many regions. A
+        script that is not guarded by ``if __name__ == "__main__"`` should pass an executor of
+        threads instead, where processes start by importing it again.
+    progress
+        Told how far the reading has come.
+
+    Returns
+    -------
+    Audit
+        Everything that was computed. A save without any known part gives one without networks.
+
+    Raises
+    ------
+    SaveNotOpenedError
+        Where there is no save that can be opened.
+    CatalogueError
+        Where a catalogue cannot be used.
+    UsageError
+        Where a dimension is not one of the save's.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from analyzer.demo.build import build_demo
+    >>> with tempfile.TemporaryDirectory() as name:
+    ...     build_demo(Path(name))
+    ...     audit = audit_save(name, catalogues=["quayworks"])
+    >>> sorted({finding.rule for finding in audit.findings.items})
+    ['loop-conflict', 'mover-conflict', 'over-speed', 'overload', 'unread-chunks']
+    """
+    if not isinstance(catalogues, Catalogues):
+        catalogues = load_catalogues(catalogues)
+    wanted = Wanted(
+        entities=wanted_paths(catalogues),
+        blocks=wanted_blocks(catalogues),
+        every_byte=every_byte,
+    )
+    files = open_save(Path(path), dimensions=dimensions, dimension_name=dimension_name)
+    with workers_for(len(files.regions), executor) as workers:
+        scan = scan_save(
+            files,
+            wanted,
+            dimensions=tuple(dimensions),
+            limits=limits,
+            executor=workers,
+            progress=progress,
+        )
+    return audit_scan(scan, catalogues, policy=policy, box=box)
+
+
+def audit_scan(
+    scan: Scan,
+    catalogues: Catalogues,
+    *,
+    policy: Policy = Policy(),  # noqa: B008 (frozen)
+    box: Box | None = None,
+) -> Audit:
+    """Solve and judge what a scan for some catalogues found.
+
+    Parameters
+    ----------
+    scan
+        A scan for what the catalogues want; an empty one gives an audit without networks.
+    catalogues, policy, box
+        As for `audit_save`.
+    """
+    parts = make_parts(scan, catalogues)
+    couplings = find_couplings(parts, scan.coverage)
+    networks = group_networks(parts, couplings)
+    solution = solve_networks(parts, couplings, networks, policy)
+    selected = select_networks(parts, networks, box)
+    findings = judge_audit(scan, parts, couplings, networks, solution, policy, selected)
+    return Audit(
+        policy=policy,
+        scan=scan,
+        parts=parts,
+        couplings=couplings,
+        networks=networks,
+        solution=solution,
+        findings=findings,
+        selected=selected,
+    )

@@ -1,0 +1,62 @@
+"""The survey of a save: every block entity in it, whether anything knows it or not."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from concurrent.futures import Executor
+from pathlib import Path
+
+from analyzer.base.limits import Limits
+from analyzer.pipeline.request import open_save
+from analyzer.pipeline.workers import workers_for
+from analyzer.save.inventory import Inventory
+from analyzer.save.progress import OnProgress
+from analyzer.save.survey import take_inventory
+
+
+def survey_save(
+    path: str | os.PathLike[str],
+    *,
+    dimensions: Sequence[str] = (),
+    dimension_name: str | None = None,
+    limits: Limits = Limits(),  # noqa: B008 (frozen)
+    executor: Executor | None = None,
+    progress: OnProgress | None = None,
+) -> Inventory:
+    """List every block entity of a save, with its block and the ranges of its numbers.
+
+    The save is opened for reading only, and every chunk is read whole.
+
+    Parameters
+    ----------
+    path, dimensions, dimension_name, limits, executor, progress
+        As for `analyzer.pipeline.audit.audit_save`.
+
+    Returns
+    -------
+    Inventory
+        Without rows for a save without block entities.
+
+    Raises
+    ------
+    SaveNotOpenedError
+        Where there is no save that can be opened.
+    UsageError
+        Where a dimension is not one of the save's.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from analyzer.demo.build import build_demo
+    >>> with tempfile.TemporaryDirectory() as name:
+    ...     build_demo(Path(name))
+    ...     inventory = survey_save(name)
+    >>> inventory.dimensions
+    ('minecraft:overworld', 'quayworks:undercroft')
+    """
+    files = open_save(Path(path), dimensions=dimensions, dimension_name=dimension_name)
+    with workers_for(len(files.regions), executor) as workers:
+        return take_inventory(
+            files, dimensions=tuple(dimensions), limits=limits, executor=workers, progress=progress
+        )

@@ -1,0 +1,142 @@
+"""An audit for machines: the JSON document of docs/output.md."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from typing import Any, Final
+
+from analyzer.base.place import Block
+from analyzer.findings.audit import Audit
+from analyzer.findings.findings import Finding, Witness
+from analyzer.report.cut_rows import CutRow, cuts_by_network
+from analyzer.report.json_text import iter_json
+from analyzer.report.network_rows import NetworkRow, iter_network_rows
+from analyzer.report.quantities import exact_of, number_of, quantity
+from analyzer.report.scan_json import chunk_counts, save_facts, tool, unread
+from analyzer.report.sentences import message
+from analyzer.solution.solution import Conflict
+
+#: Grows with any change that a reader of the document could trip over.
+SCHEMA_VERSION: Final = 1
+
+
+def iter_audit_json(audit: Audit) -> Iterator[str]:
+    """Yield the document in pieces."""
+    yield from iter_json(audit_document(audit))
+
+
+def audit_document(audit: Audit) -> dict[str, Any]:
+    """Return the document as plain values.
+
+    Nothing in it depends on the clock, this machine, or how the work was shared out.
+    """
+    rows = list(iter_network_rows(audit))
+    ids = {row.number: row.id for row in rows}
+    cuts = cuts_by_network(audit)
+    return {
+        "schema_version": SCHEMA_VERSION,
+        "tool": tool(),
+        "save": save_facts(audit.scan.facts),
+        "catalogues": _catalogues(audit),
+        "scan": _scan(audit),
+        "networks": [_network(row, cuts.get(row.number, ())) for row in rows],
+        "findings": [_finding(audit, finding, ids) for finding in audit.findings.items],
+        "unread": unread(audit.scan.coverage),
+    }
+
+
+def _catalogues(audit: Audit) -> list[dict[str, Any]]:
+    return [
+        {
+            "title": source.title,
+            "namespace": source.namespace,
+            "version": source.version,
+            "licence": source.licence,
+            "power_unit": source.power_unit,
+            "types": source.types,
+        }
+        for source in audit.parts.catalogues.sources
+    ]
+
+
+def _scan(audit: Audit) -> dict[str, Any]:
+    left = audit.scan.leftovers
+    rejected = Counter(one.reason for one in audit.parts.rejected)
+    return {
+        "dimensions": list(audit.scan.dimensions),
+        "regions": len(audit.scan.coverage.regions),
+        "chunks": chunk_counts(audit.scan.coverage),
+        "parts": len(audit.parts),
+        "unknown": dict(left.unknown),
+        "leftovers": {
+            "stale": rejected["stale"],
+            "not_understood": rejected["not-understood"],
+            "unusable_numbers": len(audit.parts.unusable),
+            "duplicate": left.duplicate,
+            "misplaced": left.misplaced,
+            "malformed": left.malformed,
+            "unfinished": left.unfinished,
+        },
+    }
+
+
+def _network(row: NetworkRow, cuts: Sequence[CutRow]) -> dict[str, Any]:
+    return {
+        "id": row.id,
+        "dimension": row.dimension,
+        "state": str(row.state),
+        "conflict": None if row.conflict == Conflict.NONE else str(row.conflict),
+        "parts": row.parts,
+        "movers": row.movers,
+        "active_movers": row.active_movers,
+        "machines": row.machines,
+        # No type of part can open or flip a coupling yet.
+        "switches": 0,
+        **quantity("capacity", row.capacity_power),
+        **quantity("demand", row.demand_power),
+        **quantity("headroom", row.headroom_power),
+        "anchor": list(row.anchor),
+        "box": [list(row.low), list(row.high)],
+        "chunks": row.chunks,
+        "cut": [_cut(cut) for cut in cuts],
+    }
+
+
+def _cut(cut: CutRow) -> dict[str, Any]:
+    return {"at": list(cut.at), "towards": _block(cut.towards), "reason": cut.reason}
+
+
+def _finding(audit: Audit, finding: Finding, ids: dict[int, str]) -> dict[str, Any]:
+    return {
+        "rule": finding.rule,
+        "level": str(finding.level),
+        "certain": finding.certain,
+        "dimension": finding.dimension or None,
+        "network": None if finding.network is None else ids[finding.network],
+        "at": _block(finding.at),
+        "also": [list(block) for block in finding.also],
+        "count": finding.count,
+        **quantity("measured", finding.measured),
+        **quantity("limit", finding.limit),
+        "unit": finding.unit or None,
+        "witness": None if finding.witness is None else _witness(finding.witness),
+        "names": dict(finding.names),
+        "fingerprint": finding.fingerprint,
+        "message": message(audit, finding),
+    }
+
+
+def _witness(witness: Witness) -> dict[str, Any]:
+    return {
+        "kind": witness.kind,
+        "shortest": witness.shortest,
+        "parts": [list(block) for block in witness.parts],
+        "ratios": [number_of(ratio) for ratio in witness.ratios],
+        "ratios_exact": [exact_of(ratio) for ratio in witness.ratios],
+        **quantity("product", witness.product),
+    }
+
+
+def _block(block: Block | None) -> list[int] | None:
+    return None if block is None else list(block)

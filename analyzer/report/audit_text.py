@@ -1,0 +1,121 @@
+"""An audit for people: a summary, the findings by place, the networks by size."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from typing import Final
+
+from analyzer.base.block import HOST_NAMESPACE, namespace_of
+from analyzer.base.policy import Level
+from analyzer.findings.audit import Audit
+from analyzer.report.clean import shown
+from analyzer.report.cut_rows import CutRow, cuts_by_network
+from analyzer.report.finding_text import iter_finding
+from analyzer.report.layout import heading, labelled, paragraph
+from analyzer.report.leftover_text import iter_leftovers
+from analyzer.report.network_rows import NetworkRow, iter_network_rows
+from analyzer.report.network_table import iter_network_table
+from analyzer.report.quantities import counted, listed
+from analyzer.report.scan_text import iter_scan_summary, iter_unread
+from analyzer.report.sentences import place
+from analyzer.solution.solution import State
+
+#: Most block-entity ids that the summary names.
+_MOST_UNKNOWN: Final = 6
+#: Most places that are named where one network is cut.
+_MOST_CUTS: Final = 3
+
+
+def iter_audit_text(audit: Audit, *, save: str = "SAVE") -> Iterator[str]:
+    """Yield the report in pieces that end with a line.
+
+    Parameters
+    ----------
+    audit
+        What to report.
+    save
+        How the save is called on a command line, for the commands that the report suggests.
+    """
+    rows = list(iter_network_rows(audit))
+    yield from heading(shown(audit.scan.facts.title), "=")
+    yield from _summary(audit, rows)
+    yield from _findings(audit, rows, save)
+    yield from iter_network_table(rows, unit=audit.parts.catalogues.power_unit, save=save)
+    yield from iter_leftovers(audit.parts)
+    yield from iter_unread(audit.scan.coverage)
+
+
+def _summary(audit: Audit, rows: Sequence[NetworkRow]) -> Iterator[str]:
+    sources = audit.parts.catalogues.sources
+    for number, source in enumerate(sources):
+        types = counted(source.types, "type")
+        text = f"{shown(source.title)} {shown(source.version)}, {types} of part"
+        yield from labelled("" if number else "catalogues", text)
+    if not sources:
+        yield from labelled("catalogues", "none")
+    yield from iter_scan_summary(audit.scan.facts, audit.scan.coverage)
+    yield from labelled("parts", _parts(audit, rows))
+    yield from labelled("unknown", _unknown(audit))
+
+
+def _parts(audit: Audit, rows: Sequence[NetworkRow]) -> str:
+    if not len(audit.parts):
+        return "none"
+    total = f"{counted(len(audit.parts), 'part')} in {counted(len(audit.networks), 'network')}"
+    if len(rows) < len(audit.networks):
+        total = f"{total}; {len(rows):,} asked about"
+    states = Counter(row.state for row in rows)
+    by_state = [f"{states[state]:,} {state}" for state in State if states[state]]
+    return f"{total}: {', '.join(by_state)}" if by_state else total
+
+
+def _unknown(audit: Audit) -> str:
+    unknown = audit.scan.leftovers.unknown
+    if not unknown:
+        return "no block entity"
+    others = {shown(name): count for name, count in unknown if not _is_of_the_game(name)}
+    of_the_game = sum(count for name, count in unknown if _is_of_the_game(name))
+    entities = counted(sum(count for _, count in unknown), "block entity", "block entities")
+    told = [listed(others, most=_MOST_UNKNOWN)] if others else []
+    told += [f"{of_the_game:,} of the game's own"] if of_the_game else []
+    return f"{entities} that no catalogue knows: {'; '.join(told)}"
+
+
+def _is_of_the_game(entity: str) -> bool:
+    return namespace_of(entity) == HOST_NAMESPACE
+
+
+def _findings(audit: Audit, rows: Sequence[NetworkRow], save: str) -> Iterator[str]:
+    found = audit.findings.items
+    levels = Counter(finding.level for finding in found)
+    tally = [counted(levels[level], str(level)) for level in sorted(Level, reverse=True)]
+    yield "\n"
+    yield from heading(f"Findings: {', '.join(tally)}", "=")
+    if not found:
+        yield from paragraph("Nothing is wrong with what was read and is known.")
+    by_number = {row.number: row for row in rows}
+    cuts = cuts_by_network(audit)
+    for dimension, here in groupby(found, key=lambda finding: finding.dimension):
+        yield "\n"
+        yield from heading(shown(dimension) if dimension else "The save as a whole", "-")
+        for network, group in groupby(here, key=lambda finding: finding.network):
+            if network is not None:
+                yield "\n"
+                yield from _network(by_number[network], cuts.get(network, ()))
+            for finding in group:
+                yield "\n"
+                yield from iter_finding(audit, finding, save=save)
+
+
+def _network(row: NetworkRow, cuts: Sequence[CutRow]) -> Iterator[str]:
+    yield from paragraph(
+        f"Network at {place(row.anchor)}: {row.state}, {counted(row.parts, 'part')}, "
+        f"{counted(row.active_movers, 'active mover')}, {counted(row.machines, 'machine')}"
+    )
+    for cut in cuts[:_MOST_CUTS]:
+        towards = "" if cut.towards is None else f" towards {place(cut.towards)}"
+        yield from paragraph(f"cut at {place(cut.at)}{towards}: {cut.reason}", first="  ")
+    if len(cuts) > _MOST_CUTS:
+        yield f"  ... and cut at {len(cuts) - _MOST_CUTS:,} more places\n"

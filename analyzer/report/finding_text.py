@@ -1,0 +1,76 @@
+"""One finding for people: what, where, the proof, and what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from analyzer.base.place import Block
+from analyzer.findings.audit import Audit
+from analyzer.findings.findings import Finding, Witness
+from analyzer.report.clean import shown
+from analyzer.report.layout import columns, labelled, paragraph
+from analyzer.report.lookup import block_name_at
+from analyzer.report.quantities import exact_of
+from analyzer.report.sentences import message, next_step, place
+
+#: Most parts of a witness that are named.
+_MOST_PARTS: Final = 12
+
+
+def iter_finding(audit: Audit, finding: Finding, *, save: str) -> Iterator[str]:
+    """Yield the lines of one finding."""
+    reservation = "" if finding.certain == "yes" else f", {finding.certain}"
+    yield from paragraph(f"{finding.level}: {finding.rule}{reservation}", first="  ")
+    yield from paragraph(message(audit, finding), first="    ")
+    if finding.at is not None:
+        name = block_name_at(audit.parts, finding.dimension, finding.at)
+        what = f"{shown(name)} at " if name else ""
+        yield from _field("where", f"{what}{place(finding.at)}")
+        yield f"{' ' * 11}{teleport(finding.dimension, finding.at)}\n"
+    if finding.witness is not None:
+        yield from _witness(audit, finding.dimension, finding.witness)
+    elif finding.also:
+        yield from _also(finding)
+    yield from _field("next", next_step(audit, finding, save=save))
+
+
+def teleport(dimension: str, at: Block) -> str:
+    """Return the game's command that takes whoever enters it to a position."""
+    return f"/execute in {shown(dimension)} run tp @s {place(at)}"
+
+
+def _field(label: str, text: str) -> Iterator[str]:
+    yield from labelled(label, text, indent=4, width=7)
+
+
+def _also(finding: Finding) -> Iterator[str]:
+    if finding.at is None:
+        chunks = ", ".join(f"{block.x >> 4} {block.z >> 4}" for block in finding.also)
+        yield from _field("chunks", chunks)
+        first = finding.also[0]
+        yield f"{' ' * 11}/execute in {shown(finding.dimension)} run tp @s {first.x} ~ {first.z}\n"
+        return
+    left = finding.count - 1 - len(finding.also)
+    more = f", and {left:,} more" if left > 0 else ""
+    yield from _field("also", ", ".join(map(place, finding.also)) + more)
+
+
+def _witness(audit: Audit, dimension: str, witness: Witness) -> Iterator[str]:
+    """Yield a witness, one part a line with how often it turns the next one a turn."""
+    closing = [""] if witness.kind == "path" else []
+    turns = [*(exact_of(ratio) or "..." for ratio in witness.ratios), *closing]
+    rows = [
+        (place(at), shown(block_name_at(audit.parts, dimension, at) or "?"), times)
+        for at, times in zip(witness.parts, turns, strict=True)
+    ]
+    left = len(rows) - _MOST_PARTS
+    if left > 0:
+        half = _MOST_PARTS // 2
+        rows = [*rows[:half], (f"... {left:,} more ...", "", ""), *rows[-half:]]
+    table = columns([("at", "part", "turns the next"), *rows], right="llr", indent=0)
+    for number, line in enumerate(table):
+        yield f"    {'' if number else witness.kind:<7}{line}"
+    round_about = exact_of(witness.product)
+    if witness.kind == "loop" and round_about is not None:
+        yield f"{' ' * 11}and so on to the first; once round: {round_about}\n"

@@ -1,0 +1,24 @@
+"""Finding the part at a position, so that a report can say what stands there."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from analyzer.base.place import Block
+from analyzer.parts.parts import Parts
+
+
+def block_name_at(parts: Parts, dimension: str, at: Block) -> str | None:
+    """Return the block name of the part at a position, or None where there is no part."""
+    if dimension not in parts.dimensions:
+        return None
+    # Parts are sorted by dimension and position: each column narrows the rows further.
+    low, high = 0, len(parts)
+    keys = (
+        (parts.dimension, parts.dimensions.index(dimension)),
+        *zip(parts.xyz.T, at, strict=True),
+    )
+    for column, value in keys:
+        first, last = np.searchsorted(column[low:high], [value, value + 1])
+        low, high = low + int(first), low + int(last)
+    return parts.catalogues.types[int(parts.type[low])].block if low < high else None

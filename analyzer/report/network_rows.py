@@ -1,0 +1,113 @@
+"""One row a network: what reports say about each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+import numpy.typing as npt
+
+from analyzer.base.place import Block, network_id
+from analyzer.base.tables import unique_rows
+from analyzer.findings.audit import Audit
+from analyzer.solution.solution import Conflict, State
+
+
+@dataclass(frozen=True)
+class NetworkRow:
+    """What reports say about one network.
+
+    Parameters
+    ----------
+    number
+        Its number in `Networks`.
+    id, dimension, anchor
+        Its name, where it is, and its member smallest by position.
+    state, conflict
+        What it does, and why it cannot.
+    parts, movers, active_movers, machines
+        How many members it has; of these, movers, those that drive, and machines.
+    capacity_power, demand_power
+        In the catalogues' unit; demand None where it is unknown.
+    low, high
+        Least and greatest coordinates of its members.
+    chunks
+        How many chunks its members stand in.
+    cut
+        Whether something that was not read may belong to it.
+    """
+
+    number: int
+    id: str
+    dimension: str
+    anchor: Block
+    state: State
+    conflict: Conflict
+    parts: int
+    movers: int
+    active_movers: int
+    machines: int
+    capacity_power: Fraction
+    demand_power: Fraction | None
+    low: Block
+    high: Block
+    chunks: int
+    cut: bool
+
+    @property
+    def headroom_power(self) -> Fraction | None:
+        """Capacity less demand, or None where demand is unknown."""
+        return None if self.demand_power is None else self.capacity_power - self.demand_power
+
+
+def iter_network_rows(audit: Audit) -> Iterator[NetworkRow]:
+    """Yield the networks that were asked about, by dimension and anchor."""
+    parts, networks, solution = audit.parts, audit.networks, audit.solution
+    if not len(networks):
+        return
+    members = parts.xyz[networks.order]
+    low = np.minimum.reduceat(members, networks.start[:-1])
+    high = np.maximum.reduceat(members, networks.start[:-1])
+    movers, machines = (_count(audit, _has_role(audit, role)) for role in ("mover", "machine"))
+    active = _count(audit, solution.active)
+    chunks = _chunks(audit)
+    for number in np.flatnonzero(audit.selected).tolist():
+        anchor = int(networks.anchor[number])
+        dimension = parts.dimensions[int(parts.dimension[anchor])]
+        at = parts.block_at(anchor)
+        yield NetworkRow(
+            number=number,
+            id=network_id(dimension, at),
+            dimension=dimension,
+            anchor=at,
+            state=State(int(solution.state[number])),
+            conflict=Conflict(int(solution.conflict[number])),
+            parts=int(networks.start[number + 1] - networks.start[number]),
+            movers=int(movers[number]),
+            active_movers=int(active[number]),
+            machines=int(machines[number]),
+            capacity_power=solution.capacity_power(number),
+            demand_power=solution.demand_power(number),
+            low=Block(*low[number].tolist()),
+            high=Block(*high[number].tolist()),
+            chunks=int(chunks[number]),
+            cut=bool(solution.cut[number]),
+        )
+
+
+def _has_role(audit: Audit, role: str) -> npt.NDArray[np.bool_]:
+    of_type = np.array([kind.role == role for kind in audit.parts.catalogues.types], bool)
+    return of_type[audit.parts.type]
+
+
+def _count(audit: Audit, chosen: npt.NDArray[np.bool_]) -> npt.NDArray[np.int64]:
+    networks = audit.networks
+    return np.bincount(networks.network[chosen], minlength=len(networks))
+
+
+def _chunks(audit: Audit) -> npt.NDArray[np.int64]:
+    xyz = audit.parts.xyz
+    rows, _ = unique_rows(audit.networks.network, xyz[:, 0] >> 4, xyz[:, 2] >> 4)
+    return np.bincount(rows[:, 0], minlength=len(audit.networks))

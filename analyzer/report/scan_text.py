@@ -1,0 +1,65 @@
+"""What was read of a save, for people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from analyzer.report.clean import shown
+from analyzer.report.layout import heading, labelled, paragraph
+from analyzer.report.quantities import counted
+from analyzer.save.scan import Coverage, Fault, SaveFacts, SlotStatus
+
+#: Most faults that are listed.
+_MOST_FAULTS: Final = 20
+#: Statuses of slots that hold a chunk, in the order in which they are told.
+_TOLD: Final = (
+    SlotStatus.READ,
+    SlotStatus.SIFTED,
+    SlotStatus.UNFINISHED,
+    SlotStatus.OLD,
+    SlotStatus.UNREADABLE,
+)
+
+
+def iter_scan_summary(facts: SaveFacts, coverage: Coverage) -> Iterator[str]:
+    """Yield the lines of a summary about the save's files and chunks."""
+    yield from labelled("data", _versions(facts))
+    counts = coverage.counts()
+    chunks = [f"{counts[status]:,} {status.name.lower()}" for status in _TOLD if counts[status]]
+    regions = counted(len(coverage.regions), "region file")
+    yield from labelled("chunks", f"{', '.join(chunks) or 'none'}, in {regions}")
+    if facts.open_elsewhere:
+        yield from labelled(
+            "note",
+            "another program holds this save open: what it has not written yet is not seen, and "
+            "chunks may change while they are read",
+        )
+
+
+def iter_unread(coverage: Coverage) -> Iterator[str]:
+    """Yield a section on what could not be read; nothing where everything could."""
+    if not coverage.faults:
+        return
+    yield "\n"
+    yield from heading("Not read", "=")
+    for fault in coverage.faults[:_MOST_FAULTS]:
+        yield from paragraph(_fault(fault), first="  ", rest="    ")
+    left = len(coverage.faults) - _MOST_FAULTS
+    if left > 0:
+        yield f"  ... and {left:,} more. All of them: --format json\n"
+
+
+def _fault(fault: Fault) -> str:
+    chunk = "" if fault.chunk is None else f", chunk {fault.chunk.cx} {fault.chunk.cz}"
+    offset = "" if fault.offset is None else f", byte {fault.offset:,}"
+    return f"{shown(fault.file)}{chunk}{offset}: {fault.reason}, {shown(fault.detail)}"
+
+
+def _versions(facts: SaveFacts) -> str:
+    versions = facts.data_versions
+    if not versions:
+        return "no version was read"
+    if len(versions) == 1:
+        return f"version {versions[0]}"
+    return f"versions {versions[0]} to {versions[-1]} ({len(versions)} of them)"
