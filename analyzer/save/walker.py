@@ -94,7 +94,7 @@ class Cursor:
         if len(data) < at + 3:
             raise TruncatedError(len(data))
         if data[at] != COMPOUND:
-            raise MalformedError(f"the root has tag {data[at]}, not a compound's", at)
+            raise self._malformed(f"the root has tag {data[at]}, not a compound's", at)
         self.at = at + 3 + (data[at + 1] << 8 | data[at + 2])
         return self.compound()
 
@@ -125,7 +125,7 @@ class Cursor:
                 raise TruncatedError(end)
             self._tags_left -= 1
             if self._tags_left < 0:
-                raise MalformedError("more tags than the limit", at)
+                raise self._malformed("more tags than the limit", at)
             self.at = start
             yield data[at + 3 : start], tag
             if self.at == start:
@@ -141,7 +141,7 @@ class Cursor:
         for _ in range(count):
             self._tags_left -= 1
             if self._tags_left < 0:
-                raise MalformedError("more tags than the limit", self.at)
+                raise self._malformed("more tags than the limit", self.at)
             start = self.at
             yield element
             if self.at == start:
@@ -154,7 +154,7 @@ class Cursor:
         count = self._count(at + 1)
         element = self.data[at]
         if count and not END < element <= LONG_ARRAY:
-            raise MalformedError(f"a list of {count:,} elements of tag {element}", at)
+            raise self._malformed(f"a list of {count:,} elements of tag {element}", at)
         self.at = at + 5
         return element, count
 
@@ -234,7 +234,7 @@ class Cursor:
                 break
             tags_left -= 1
             if tags_left < 0:
-                raise MalformedError("more tags than the limit", at)
+                raise self._malformed("more tags than the limit", at)
             width = _WIDTHS[tag]
             if width:
                 at += width
@@ -242,16 +242,16 @@ class Cursor:
                 at += 2 + (data[at] << 8 | data[at + 1])
             elif tag == COMPOUND:
                 if len(within) >= room:
-                    raise MalformedError("nesting deeper than the limit", at)
+                    raise self._malformed("nesting deeper than the limit", at)
                 within.append((element, left))
                 element = _NAMED
             elif tag == LIST:
                 if len(within) >= room:
-                    raise MalformedError("nesting deeper than the limit", at)
+                    raise self._malformed("nesting deeper than the limit", at)
                 inner = data[at]
                 (count,) = _INT(data, at + 1)
                 if count < 0 or (count and not END < inner <= LONG_ARRAY):
-                    raise MalformedError(f"a list of {count:,} elements of tag {inner}", at)
+                    raise self._malformed(f"a list of {count:,} elements of tag {inner}", at)
                 at += 5
                 width = _WIDTHS[inner]
                 if width:
@@ -262,17 +262,21 @@ class Cursor:
             elif tag in ARRAY_WIDTHS:
                 (count,) = _INT(data, at)
                 if count < 0:
-                    raise MalformedError(f"an array of {count:,} elements", at)
+                    raise self._malformed(f"an array of {count:,} elements", at)
                 at += 4 + ARRAY_WIDTHS[tag] * count
             else:
-                raise MalformedError(f"unknown tag {tag}", at)
+                raise self._malformed(f"unknown tag {tag}", at)
         self.at = at
         self._tags_left = tags_left
+
+    def _malformed(self, what: str, at: int) -> MalformedError:
+        # The walk may have stepped past the end before it looked.
+        return MalformedError(what, min(at, len(self.data)))
 
     def _open(self, at: int) -> None:
         self._room -= 1
         if self._room < 0:
-            raise MalformedError("nesting deeper than the limit", at)
+            raise self._malformed("nesting deeper than the limit", at)
 
     def _count(self, at: int) -> int:
         try:
@@ -280,5 +284,5 @@ class Cursor:
         except StructError:
             raise TruncatedError(len(self.data)) from None
         if count < 0:
-            raise MalformedError(f"a length of {count:,}", at)
+            raise self._malformed(f"a length of {count:,}", at)
         return int(count)
