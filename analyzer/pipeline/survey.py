@@ -5,8 +5,10 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from concurrent.futures import Executor
+from dataclasses import replace
 from pathlib import Path
 
+from analyzer.base.block import namespace_of
 from analyzer.base.limits import Limits
 from analyzer.pipeline.request import open_save
 from analyzer.pipeline.workers import workers_for
@@ -20,6 +22,7 @@ def survey_save(
     *,
     dimensions: Sequence[str] = (),
     dimension_name: str | None = None,
+    namespace: str | None = None,
     limits: Limits = Limits(),  # noqa: B008 (frozen)
     executor: Executor | None = None,
     progress: OnProgress | None = None,
@@ -32,6 +35,8 @@ def survey_save(
     ----------
     path, dimensions, dimension_name, limits, executor, progress
         As for `analyzer.pipeline.audit.audit_save`.
+    namespace
+        Only block entities whose ids are in this namespace; None means all.
 
     Returns
     -------
@@ -57,6 +62,16 @@ def survey_save(
     """
     files = open_save(Path(path), dimensions=dimensions, dimension_name=dimension_name)
     with workers_for(len(files.regions), executor) as workers:
-        return take_inventory(
+        inventory = take_inventory(
             files, dimensions=tuple(dimensions), limits=limits, executor=workers, progress=progress
         )
+    return inventory if namespace is None else _within(inventory, namespace)
+
+
+def _within(inventory: Inventory, namespace: str) -> Inventory:
+    return replace(
+        inventory,
+        rows=tuple(row for row in inventory.rows if namespace_of(row.id) == namespace),
+        fields=tuple(one for one in inventory.fields if namespace_of(one.id) == namespace),
+        older=tuple(one for one in inventory.older if namespace_of(one[0]) == namespace),
+    )

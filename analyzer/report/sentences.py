@@ -44,6 +44,14 @@ def place(block: Block) -> str:
     return f"{block.x} {block.y} {block.z}"
 
 
+def draft_command(namespace: str, save: str) -> str:
+    """Return the command that drafts a catalogue for what stands in one namespace."""
+    plain = "".join(char if char.isalnum() or char in "_-" else "_" for char in namespace)
+    return (
+        f"lineshaft survey {save} --draft {plain}.toml --namespace {shlex.quote(shown(namespace))}"
+    )
+
+
 # --- loop-conflict
 
 
@@ -182,11 +190,8 @@ def _nothing_known(_: Audit, finding: Finding) -> str:
 
 
 def _draft(_: Audit, finding: Finding) -> str:
-    first = finding.names[0][0]
-    return (
-        "Draft a catalogue for them and fill it in: lineshaft survey {save} "
-        f"--draft {_file_of(first)} --namespace {shlex.quote(shown(first))}"
-    )
+    namespace = finding.names[0][0]
+    return f"Draft a catalogue for them and fill it in: {draft_command(namespace, '{save}')}"
 
 
 def _no_catalogue(_: Audit, finding: Finding) -> str:
@@ -202,11 +207,6 @@ def _measured(finding: Finding) -> tuple[Fraction, Fraction]:
     assert finding.measured is not None, f"{finding.rule} measures something"
     assert finding.limit is not None, f"{finding.rule} has a limit"
     return finding.measured, finding.limit
-
-
-def _file_of(namespace: str) -> str:
-    plain = "".join(char if char.isalnum() or char in "_-" else "_" for char in namespace)
-    return f"{plain}.toml"
 
 
 _MESSAGES: Final[dict[str, _Sentence]] = {
