@@ -28,6 +28,8 @@ FORMAT: Final = 1
 LARGEST_FILE: Final = 4 * 1024 * 1024
 #: Most types of a run.
 MOST_TYPES: Final = 20_000
+#: Most cases of a pose; each is held against those before it.
+MOST_CASES: Final = 256
 #: Most digits of a decimal, and most of them behind the point.
 MOST_DIGITS: Final = 40
 
@@ -188,7 +190,7 @@ POSE_CASES: Final = Table(
     (
         Key(
             "cases",
-            Many("a list of cases", CASE, most=256),
+            Many("a list of cases", CASE, most=MOST_CASES),
             "The first case that holds gives the pose; a block for which none holds is not "
             "understood.",
             required=True,

@@ -15,9 +15,9 @@ from typing import Final
 from analyzer.catalogue.notes import KeyPath
 
 #: Deepest nesting of keys, tables and lists that is followed; the format needs seven.
-DEEPEST: Final = 32
+DEEPEST: Final = 16
 #: Most values that are followed; the most that a catalogue of the largest size can use.
-MOST_VALUES: Final = 1_000_000
+MOST_VALUES: Final = 500_000
 #: Longest number, in characters.
 LONGEST_NUMBER: Final = 200
 
@@ -29,8 +29,9 @@ _LITERAL = re.compile(r"'([^'\n]*)'")
 _LONG_BASIC = re.compile(r'"""(?:[^"\\]|\\.|"(?!""))*+"{3,5}', re.DOTALL)
 _LONG_LITERAL = re.compile(r"'''(?:[^']|'(?!''))*+'{3,5}")
 _PLAIN = re.compile(r"[^\s,\[\]{}#\"'=]+(?: [0-9][^\s,\[\]{}#\"'=]*)?")
-_ESCAPE = re.compile(r"\\(u[0-9A-Fa-f]{4}|U[0-9A-Fa-f]{8}|.)", re.DOTALL)
-_SIMPLE = {"b": "\b", "t": "\t", "n": "\n", "f": "\f", "r": "\r", '"': '"', "\\": "\\"}
+_ESCAPE = re.compile(r"\\(x[0-9A-Fa-f]{2}|u[0-9A-Fa-f]{4}|U[0-9A-Fa-f]{8}|.)", re.DOTALL)
+# \e and \x are of a later TOML; the reader judges whether it knows them.
+_SIMPLE = {"b": "\b", "t": "\t", "n": "\n", "f": "\f", "r": "\r", "e": "\x1b"}
 
 
 class TooMuchError(Exception):
@@ -127,7 +128,8 @@ class _Scan:
     def _descend(self, path: KeyPath, keys: list[str], line: int) -> KeyPath:
         for key in keys:
             path = (*path, key)
-            self.lines.setdefault(path, line)
+            if path not in self.lines:
+                self._note(path, line)
             if path in self._lists:
                 path = (*path, self._lists[path])
         return path
@@ -239,7 +241,7 @@ class _Scan:
 
 def _unescape(match: re.Match[str]) -> str:
     code = match[1]
-    if code[0] in "uU" and len(code) > 1:
+    if code[0] in "xuU" and len(code) > 1:
         number = int(code[1:], 16)
         return chr(number) if number < 0x110000 else "\ufffd"
     return _SIMPLE.get(code, code)

@@ -106,15 +106,13 @@ def _pose(rule: PoseRule, state: BlockState) -> int | NotUnderstood:
 
 def _pose_by_cases(rule: PoseByCases, state: BlockState) -> int | NotUnderstood:
     for wanted, pose in rule.cases:
-        if any(state.values.get(name, value) != value for name, value in wanted):
-            continue
-        # What is there agrees. A property that is not there leaves open whether the case holds.
-        for name, _ in wanted:
-            if name not in state.values:
-                return _absent(name)
-        return pose
+        if all(state.values.get(name) == value for name, value in wanted):
+            return pose
     names = sorted({name for wanted, _ in rule.cases for name, _ in wanted})
-    said = ", ".join(f"{name}={state.values[name]}" for name in names if name in state.values)
+    for name in names:
+        if name not in state.values:
+            return _absent(name)
+    said = ", ".join(f"{name}={state.values[name]}" for name in names)
     return NotUnderstood(names[0], f"no case holds for {said}")
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from analyzer.base.frame import FACES, axis_of
-from analyzer.catalogue.format import KIND_PLACEMENTS, MOST_TYPES, ROLE_RULES
+from analyzer.catalogue.format import KIND_PLACEMENTS, MOST_CASES, MOST_TYPES, ROLE_RULES
 from analyzer.catalogue.notes import KeyPath, Notes
 
 
@@ -78,7 +78,7 @@ def _check_pose(pose: Any, path: KeyPath, notes: Notes) -> None:
     if not isinstance(cases, list):
         return
     earlier: list[tuple[int, frozenset[tuple[str, str]]]] = []
-    for index, case in enumerate(cases):
+    for index, case in enumerate(cases[:MOST_CASES]):
         here = (*path, "cases", index)
         if not isinstance(case, dict):
             continue
