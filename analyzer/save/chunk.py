@@ -18,7 +18,7 @@ from analyzer.save.inflate import Stream
 from analyzer.save.outline import Outline, read_outline
 from analyzer.save.palette import PaletteReader
 from analyzer.save.scan import SlotStatus
-from analyzer.save.sections import Sections, has_numeric_blocks
+from analyzer.save.sections import Sections, names_blocks
 from analyzer.save.walker import Cursor, TruncatedError
 
 #: First data version (17w47a, on the way to 1.13) whose blocks have names.
@@ -172,7 +172,7 @@ def _is_old(data: bytes, outline: Outline, limits: Limits) -> bool:
     if outline.data_version is not None:
         return outline.data_version < FIRST_NAMED
     at = outline.sections_at
-    if at is None or has_numeric_blocks(Cursor(data, limits, at)):
+    if at is None or not names_blocks(Cursor(data, limits, at)):
         return True
     raise DamageError("version-missing", "it has no data version, yet is no chunk from before 1.9")
 

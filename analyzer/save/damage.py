@@ -21,3 +21,8 @@ class DamageError(Exception):
         self.reason = reason
         self.detail = detail
         self.offset = offset
+
+
+def too_large(limit: int) -> DamageError:
+    """Return the damage of a chunk that is larger than it may be."""
+    return DamageError("too-large", f"it inflates to more than {limit:,} bytes")

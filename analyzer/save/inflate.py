@@ -10,7 +10,7 @@ import zlib
 from collections.abc import Callable
 from typing import Final, Protocol
 
-from analyzer.save.damage import DamageError
+from analyzer.save.damage import DamageError, too_large
 from analyzer.save.lz4_blocks import Lz4Blocks
 
 GZIP: Final = 1
@@ -138,8 +138,3 @@ class PieceStream:
             if have > self._limit:
                 raise too_large(self._limit)
         self.data = b"".join(pieces)
-
-
-def too_large(limit: int) -> DamageError:
-    """Return the damage of a chunk that is larger than it may be."""
-    return DamageError("too-large", f"it inflates to more than {limit:,} bytes")

@@ -11,7 +11,7 @@ from typing import Final
 
 import lz4.block
 
-from analyzer.save.damage import DamageError
+from analyzer.save.damage import DamageError, too_large
 
 _MAGIC: Final = b"LZ4Block"
 # Magic, token, packed length, plain length, checksum.
@@ -76,7 +76,7 @@ class Lz4Blocks:
         if self._at > len(self._payload):
             raise _damaged("a block is cut short", at)
         if plain > self._limit:
-            raise _damaged(f"a block of {plain:,} bytes is larger than the limit", at)
+            raise too_large(self._limit)
         block = self._payload[start : self._at]
         return block if method == _STORED else _unpacked(block, plain, at)
 

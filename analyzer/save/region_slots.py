@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import BinaryIO
+from typing import BinaryIO, Final
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import SLOTS, Chunk
@@ -16,6 +16,9 @@ from analyzer.save.region import HEADER_BYTES, Location, RegionReader
 from analyzer.save.save_files import RegionFile
 from analyzer.save.scan import Fault, SlotStatus
 from analyzer.save.walker import MalformedError
+
+# What cannot be compressed comes out of its compression a little larger.
+_OVERHEAD_BYTES: Final = 64 * 1024
 
 #: Reads one chunk and keeps what it is after; returns what the chunk turned out to be.
 ReadSlot = Callable[[Stream, Chunk], ChunkContent]
@@ -98,7 +101,8 @@ def walk_slots(region: RegionFile, limits: Limits, read_slot: ReadSlot) -> Regio
 
 
 def _walk_file(walk: _Walk, file: BinaryIO) -> None:
-    reader = RegionReader(file, walk.region, payload_limit=walk.limits.inflated_bytes)
+    payload_limit = walk.limits.inflated_bytes + _OVERHEAD_BYTES
+    reader = RegionReader(file, walk.region, payload_limit=payload_limit)
     if 0 < reader.size < HEADER_BYTES:
         walk.fault(
             "short-header",

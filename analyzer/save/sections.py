@@ -33,6 +33,8 @@ from analyzer.save.walker import (
 #: What stands where a chunk stores nothing.
 AIR: Final = BlockState("minecraft:air")
 
+_PALETTES: Final = frozenset({b"Palette", b"block_states"})
+
 # First data version (21w39a) in which the game ignores indices beside a palette of one entry.
 _FIRST_CONTAINERS: Final = 2836
 
@@ -139,13 +141,13 @@ class Sections:
         return palette, packing
 
 
-def has_numeric_blocks(cursor: Cursor) -> bool:
-    """Return whether a list of sections stores blocks as numbers, as before 1.13."""
+def names_blocks(cursor: Cursor) -> bool:
+    """Return whether a list of sections has a palette, as from 1.13 on."""
     for tag in cursor.elements():
         if tag == COMPOUND:
             found = False
-            for name, inner in cursor.compound():
-                found |= name == b"Blocks" and inner == BYTE_ARRAY
+            for name, _ in cursor.compound():
+                found |= name in _PALETTES
             if found:
                 return True
     return False

@@ -136,6 +136,13 @@ def compress(data: bytes, compression: int) -> bytes:
     return data
 
 
+def broken_after(data: bytes) -> bytes:
+    """Return a zlib stream that gives some bytes and then is damaged."""
+    packer = zlib.compressobj()
+    # A block of type 3 is none: RFC 1951, 3.2.3.
+    return packer.compress(data) + packer.flush(zlib.Z_SYNC_FLUSH) + b"\x07"
+
+
 def stored(data: bytes, compression: int = 2) -> bytes:
     """Return a chunk as it stands in its sectors."""
     payload = compress(data, compression)
