@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import os
 import re
+import stat
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from analyzer.save.opening import leaves
+from analyzer.save.opening import is_folder, leaves, names_in
 
 OVERWORLD: Final = "minecraft:overworld"
 NETHER: Final = "minecraft:the_nether"
@@ -51,8 +52,10 @@ class DimensionFolder:
     boundary: Path
 
 
-def find_dimension_folders(root: Path, data_version: int | None) -> list[DimensionFolder]:
-    """Return the region folders of a save, one a dimension, sorted by name.
+def find_dimension_folders(
+    root: Path, data_version: int | None
+) -> tuple[list[DimensionFolder], list[Path]]:
+    """Find the region folders of a save.
 
     Where both layouts hold a dimension, the newer one counts, unless ``level.dat`` says that the
     game that last saved did not know it.
@@ -63,9 +66,21 @@ def find_dimension_folders(root: Path, data_version: int | None) -> list[Dimensi
         The save's folder.
     data_version
         Of ``level.dat``; None where that is not known.
+
+    Returns
+    -------
+    folders, unlisted
+        One folder a dimension, sorted by name; the folders in which there may be more dimensions,
+        but that cannot be listed.
+
+    Raises
+    ------
+    OSError
+        Where the save's folder itself cannot be listed.
     """
     old = _find_old(root)
-    new = dict(_iter_together(root))
+    unlisted: list[Path] = []
+    new = {found.name: found for found in _iter_together(root, unlisted)}
     new_counts = data_version is None or data_version >= _FIRST_TOGETHER
     found = []
     for name in sorted(old.keys() | new.keys()):
@@ -75,7 +90,7 @@ def find_dimension_folders(root: Path, data_version: int | None) -> list[Dimensi
         # A folder without a region file is what is left of a layout, or an empty dimension.
         filled = [folder for folder in folders if _has_regions(folder.folder)]
         found.append((filled or folders)[0])
-    return found
+    return found, unlisted
 
 
 def region_place(name: str) -> tuple[int, int, str] | None:
@@ -102,51 +117,61 @@ def _find_old(root: Path) -> Mapping[str, DimensionFolder]:
     found = {
         name: DimensionFolder(name, folder, root, root)
         for name, folder in folders.items()
-        if folder.is_dir()
+        if _may_be_folder(folder)
     }
     for name, (suffix, inner) in _SIBLINGS.items():
         home = root.parent / f"{root.name}{suffix}"
         folder = home / inner / REGION
-        if name not in found and root.name and folder.is_dir():
+        if name not in found and root.name and _may_be_folder(folder):
             found[name] = DimensionFolder(name, folder, home, root.parent)
     return found
 
 
-def _iter_together(root: Path) -> Iterator[tuple[str, DimensionFolder]]:
+def _iter_together(root: Path, unlisted: list[Path]) -> Iterator[DimensionFolder]:
     top = root / "dimensions"
-    pending: list[tuple[str, ...]] = [()]
+    pending: list[tuple[str, ...]] = [()] if is_folder(top) else []
     seen: set[str] = set()
     while pending:
         parts = pending.pop()
         folder = top.joinpath(*parts)
         real = os.path.realpath(folder)
-        if real in seen:
+        if real in seen or leaves(folder, root):
             continue
         seen.add(real)
         named = len(parts) >= 2
-        if named and (folder / REGION).is_dir():
+        if named and _may_be_folder(folder / REGION):
             name = f"{parts[0]}:{'/'.join(parts[1:])}"
-            yield name, DimensionFolder(name, folder / REGION, root, root)
-        if len(parts) == _DEEPEST or leaves(folder, root):
+            yield DimensionFolder(name, folder / REGION, root, root)
+        if len(parts) == _DEEPEST:
+            continue
+        try:
+            entries = _subfolders(folder)
+        except OSError:
+            unlisted.append(folder)
             continue
         pending.extend(
             (*parts, entry)
-            for entry in _subfolders(folder)
+            for entry in entries
             if _NAMESPACE.fullmatch(entry) and not (named and entry == REGION)
         )
 
 
 def _subfolders(folder: Path) -> list[str]:
+    return [name for name in names_in(folder) if is_folder(folder / name)]
+
+
+def _may_be_folder(folder: Path) -> bool:
     try:
-        with os.scandir(folder) as entries:
-            return sorted(entry.name for entry in entries if entry.is_dir())
+        return stat.S_ISDIR(folder.stat().st_mode)
+    except PermissionError:
+        # Whoever lists it will find that it cannot be read, and say so.
+        return True
     except OSError:
-        return []
+        return False
 
 
 def _has_regions(folder: Path) -> bool:
     try:
-        with os.scandir(folder) as entries:
-            return any(region_place(entry.name) for entry in entries)
+        return any(region_place(name) for name in names_in(folder))
     except OSError:
         return False

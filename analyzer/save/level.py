@@ -11,7 +11,7 @@ from typing import Final
 from analyzer.base.limits import Limits
 from analyzer.save.damage import DamageError
 from analyzer.save.inflate import GZIP, open_stream
-from analyzer.save.opening import leaves, open_for_reading, why
+from analyzer.save.opening import is_file, leaves, open_for_reading, why
 from analyzer.save.scan import Fault
 from analyzer.save.walker import BYTE, COMPOUND, LONG, STRING, Cursor, WalkError
 
@@ -40,7 +40,7 @@ class Level:
 
 def has_level(folder: Path) -> bool:
     """Return whether a folder has a ``level.dat``, or the copy that the game keeps of it."""
-    return any((folder / name).is_file() for name in (LEVEL_FILE, _BACKUP_FILE))
+    return any(is_file(folder / name) for name in (LEVEL_FILE, _BACKUP_FILE))
 
 
 def read_level(folder: Path, limits: Limits) -> tuple[Level, tuple[Fault, ...]]:

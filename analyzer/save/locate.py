@@ -15,9 +15,9 @@ from analyzer.save.dimension_folders import (
     find_dimension_folders,
     region_place,
 )
-from analyzer.save.level import clean_text, has_level, read_level
+from analyzer.save.level import Level, clean_text, has_level, read_level
 from analyzer.save.merge import fault_order
-from analyzer.save.opening import leaves, why
+from analyzer.save.opening import is_folder, leaves, names_in, why
 from analyzer.save.save_files import RegionFile, SaveFiles
 from analyzer.save.scan import Fault
 
@@ -55,7 +55,7 @@ def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
     _refuse_no_folder(path)
     root = path.resolve()
     level, level_faults = read_level(root, Limits())
-    folders = find_dimension_folders(root, level.data_version)
+    folders, unlisted = _find_folders(path, root, level)
     locks: tuple[Path, ...] | None = None
     if has_level(root) or any(found.name != OVERWORLD for found in folders):
         homes = {root, *(found.home for found in folders)}
@@ -66,7 +66,7 @@ def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
         _refuse_no_regions(path, root)
         folders = [DimensionFolder(dimension or UNNAMED, root, root, root)]
     regions: list[RegionFile] = []
-    faults = list(level_faults)
+    faults = [*level_faults, *(_unlisted(folder, root) for folder in unlisted)]
     for found in folders:
         _list_regions(found, root, regions, faults)
     return SaveFiles(
@@ -77,6 +77,21 @@ def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
         regions=tuple(sorted(regions)),
         faults=tuple(sorted(faults, key=fault_order)),
     )
+
+
+def _find_folders(path: Path, root: Path, level: Level) -> tuple[list[DimensionFolder], list[Path]]:
+    try:
+        return find_dimension_folders(root, level.data_version)
+    except OSError as error:
+        remedy = "Make the folder readable, or give a copy of it."
+        raise SaveNotOpenedError(
+            path, f"the folder cannot be listed ({why(error)})", remedy
+        ) from error
+
+
+def _unlisted(folder: Path, root: Path) -> Fault:
+    detail = "the folder cannot be listed, so its dimensions are not known"
+    return Fault("", folder.relative_to(root).as_posix(), None, "cannot-open", detail)
 
 
 def _list_regions(
@@ -90,7 +105,7 @@ def _list_regions(
         fault(relative, "link-leaves-save", "the folder is a link out of the save")
         return
     try:
-        names = sorted(entry.name for entry in found.folder.iterdir())
+        names = names_in(found.folder)
     except OSError as error:
         fault(relative, "cannot-open", f"the folder cannot be listed: {why(error)}")
         return
@@ -109,7 +124,7 @@ def _list_regions(
 
 
 def _refuse_no_folder(path: Path) -> None:
-    if path.is_dir():
+    if is_folder(path):
         return
     if not os.path.lexists(path):
         raise SaveNotOpenedError(path, "there is no such folder", _ASK)
@@ -123,13 +138,7 @@ def _refuse_no_folder(path: Path) -> None:
 
 
 def _refuse_no_regions(path: Path, root: Path) -> None:
-    try:
-        names = sorted(entry.name for entry in root.iterdir())
-    except OSError as error:
-        remedy = "Make the folder readable, or give a copy of it."
-        raise SaveNotOpenedError(
-            path, f"the folder cannot be listed ({why(error)})", remedy
-        ) from error
+    names = names_in(root)
     holds_regions = any(region_place(name) for name in names)
     if root.name in _NO_BLOCKS and holds_regions:
         remedy = f"Give the folder {REGION} beside it, or the whole save."

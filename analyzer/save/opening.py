@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Callable
 from pathlib import Path
 from typing import BinaryIO
 
@@ -27,6 +28,35 @@ def open_for_reading(path: Path) -> BinaryIO:
     except BaseException:
         os.close(descriptor)
         raise
+
+
+def names_in(folder: Path) -> list[str]:
+    """Return the names of what is in a folder, sorted.
+
+    Raises
+    ------
+    OSError
+        Where it cannot be listed.
+    """
+    return sorted(entry.name for entry in folder.iterdir())
+
+
+def is_folder(path: Path) -> bool:
+    """Return whether a path leads to a folder; no, where that cannot be told."""
+    return _is_kind(path, stat.S_ISDIR)
+
+
+def is_file(path: Path) -> bool:
+    """Return whether a path leads to a regular file; no, where that cannot be told."""
+    return _is_kind(path, stat.S_ISREG)
+
+
+def _is_kind(path: Path, test: Callable[[int], bool]) -> bool:
+    # pathlib's own questions raise where a folder on the way may not be entered.
+    try:
+        return test(path.stat().st_mode)
+    except OSError:
+        return False
 
 
 def leaves(path: Path, root: Path) -> bool:
