@@ -13,8 +13,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import networkx as nx
-
 from analyzer.findings.case import Case
 from analyzer.findings.chain import Chain
 from analyzer.findings.graph import neighbours_of
@@ -47,6 +45,9 @@ def find_knots(case: Case, zone: int) -> list[Knot]:
 
 def _iter_unbalanced(case: Case, zone: int) -> Iterator[tuple[tuple[int, ...], list[int]]]:
     """Yield parts and couplings, ascending, of each block that holds a disagreeing coupling."""
+    # Few saves have a conflict, so most runs do without the graph library.
+    import networkx as nx
+
     by_pair: dict[tuple[int, int], list[int]] = {}
     for number in case.couplings_by_zone[zone]:
         by_pair.setdefault(_pair(case, number), []).append(number)

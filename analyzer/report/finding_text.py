@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from analyzer.base.place import Block
 from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding, Witness
 from analyzer.report.clean import shown
 from analyzer.report.layout import columns, labelled, paragraph
 from analyzer.report.lookup import block_name_at
 from analyzer.report.quantities import exact_of
-from analyzer.report.sentences import message, next_step, place
+from analyzer.report.sentences import message, next_command, next_step, place
+from analyzer.save.locate import UNNAMED
 
 #: Most parts of a witness that are named.
 _MOST_PARTS: Final = 12
+#: Columns before what a label stands beside.
+_INDENT: Final = 11
 
 
 def iter_finding(audit: Audit, finding: Finding, *, save: str) -> Iterator[str]:
@@ -27,21 +29,31 @@ def iter_finding(audit: Audit, finding: Finding, *, save: str) -> Iterator[str]:
         name = block_name_at(audit.parts, finding.dimension, finding.at)
         what = f"{shown(name)} at " if name else ""
         yield from _field("where", f"{what}{place(finding.at)}")
-        yield f"{' ' * 11}{teleport(finding.dimension, finding.at)}\n"
+        yield from _command(teleport(finding.dimension, place(finding.at)))
     if finding.witness is not None:
         yield from _witness(audit, finding.dimension, finding.witness)
     elif finding.also:
         yield from _also(finding)
-    yield from _field("next", next_step(audit, finding, save=save))
+    yield from _field("next", next_step(audit, finding))
+    command = next_command(finding, save=save)
+    if command is not None:
+        yield from _command(command)
 
 
-def teleport(dimension: str, at: Block) -> str:
+def teleport(dimension: str, where: str) -> str:
     """Return the game's command that takes whoever enters it to a position."""
-    return f"/execute in {shown(dimension)} run tp @s {place(at)}"
+    if dimension == UNNAMED:
+        return f"/tp @s {where}"
+    return f"/execute in {shown(dimension)} run tp @s {where}"
+
+
+def _command(text: str) -> Iterator[str]:
+    # On one line however long it is, so that it can be pasted.
+    yield f"{' ' * _INDENT}{text}\n"
 
 
 def _field(label: str, text: str) -> Iterator[str]:
-    yield from labelled(label, text, indent=4, width=7)
+    yield from labelled(label, text, indent=4, width=_INDENT - 4)
 
 
 def _also(finding: Finding) -> Iterator[str]:
@@ -49,7 +61,7 @@ def _also(finding: Finding) -> Iterator[str]:
         chunks = ", ".join(f"{block.x >> 4} {block.z >> 4}" for block in finding.also)
         yield from _field("chunks", chunks)
         first = finding.also[0]
-        yield f"{' ' * 11}/execute in {shown(finding.dimension)} run tp @s {first.x} ~ {first.z}\n"
+        yield from _command(teleport(finding.dimension, f"{first.x} ~ {first.z}"))
         return
     left = finding.count - 1 - len(finding.also)
     more = f", and {left:,} more" if left > 0 else ""
@@ -70,7 +82,7 @@ def _witness(audit: Audit, dimension: str, witness: Witness) -> Iterator[str]:
         rows = [*rows[:half], (f"... {left:,} more ...", "", ""), *rows[-half:]]
     table = columns([("at", "part", "turns the next"), *rows], right="llr", indent=0)
     for number, line in enumerate(table):
-        yield f"    {'' if number else witness.kind:<7}{line}"
+        yield f"    {'' if number else witness.kind:<{_INDENT - 4}}{line}"
     round_about = exact_of(witness.product)
     if witness.kind == "loop" and round_about is not None:
-        yield f"{' ' * 11}and so on to the first; once round: {round_about}\n"
+        yield f"{' ' * _INDENT}and so on to the first; once round: {round_about}\n"

@@ -9,7 +9,7 @@ from typing import Final
 
 from analyzer.base.exact import decimal_text
 from analyzer.report.clean import shown
-from analyzer.report.layout import columns, heading, paragraph
+from analyzer.report.layout import columns, heading
 from analyzer.report.network_rows import NetworkRow
 from analyzer.report.sentences import place
 from analyzer.solution.solution import Conflict, State
@@ -42,10 +42,8 @@ def iter_network_table(rows: Sequence[NetworkRow], *, unit: str, save: str) -> I
         yield from columns([_HEADER, *map(_cells, largest[:MOST_ROWS])], right="rlrrrl")
         left = len(largest) - MOST_ROWS
         if left > 0:
-            yield from paragraph(
-                f"... and {left:,} more. All of them: lineshaft audit {save} --format json",
-                first="  ",
-            )
+            yield f"  ... and {left:,} more. All of them, with the same options:\n"
+            yield f"  lineshaft audit {save} --format json\n"
 
 
 def _cells(row: NetworkRow) -> tuple[str, ...]:

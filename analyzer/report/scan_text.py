@@ -14,11 +14,11 @@ from analyzer.save.scan import Coverage, Fault, SaveFacts, SlotStatus
 _MOST_FAULTS: Final = 20
 #: Statuses of slots that hold a chunk, in the order in which they are told.
 _TOLD: Final = (
-    SlotStatus.READ,
-    SlotStatus.SIFTED,
-    SlotStatus.UNFINISHED,
-    SlotStatus.OLD,
-    SlotStatus.UNREADABLE,
+    (SlotStatus.READ, "read"),
+    (SlotStatus.SIFTED, "sifted"),
+    (SlotStatus.UNFINISHED, "unfinished"),
+    (SlotStatus.OLD, "old (before 1.13)"),
+    (SlotStatus.UNREADABLE, "unreadable"),
 )
 
 
@@ -26,7 +26,7 @@ def iter_scan_summary(facts: SaveFacts, coverage: Coverage) -> Iterator[str]:
     """Yield the lines of a summary about the save's files and chunks."""
     yield from labelled("data", _versions(facts))
     counts = coverage.counts()
-    chunks = [f"{counts[status]:,} {status.name.lower()}" for status in _TOLD if counts[status]]
+    chunks = [f"{counts[status]:,} {text}" for status, text in _TOLD if counts[status]]
     regions = counted(len(coverage.regions), "region file")
     yield from labelled("chunks", f"{', '.join(chunks) or 'none'}, in {regions}")
     if facts.open_elsewhere:
@@ -59,7 +59,7 @@ def _fault(fault: Fault) -> str:
 def _versions(facts: SaveFacts) -> str:
     versions = facts.data_versions
     if not versions:
-        return "no version was read"
+        return "no version seen; sifted chunks need not show one"
     if len(versions) == 1:
         return f"version {versions[0]}"
     return f"versions {versions[0]} to {versions[-1]} ({len(versions)} of them)"

@@ -26,17 +26,24 @@ def message(audit: Audit, finding: Finding) -> str:
     return _MESSAGES[finding.rule](audit, finding)
 
 
-def next_step(audit: Audit, finding: Finding, *, save: str = "SAVE") -> str:
-    """Return what to do next.
+def next_step(audit: Audit, finding: Finding) -> str:
+    """Return what to do next; where a command does it, the sentence leads up to that."""
+    return _NEXT[finding.rule](audit, finding)
+
+
+def next_command(finding: Finding, *, save: str) -> str | None:
+    """Return the command that does the next step, or None where none does.
 
     Parameters
     ----------
-    audit, finding
-        The finding and what it is from.
+    finding
+        The finding.
     save
         How the save is called on a command line.
     """
-    return _NEXT[finding.rule](audit, finding).replace("{save}", save)
+    if finding.rule == "nothing-known":
+        return draft_command(save, finding.names[0][0])
+    return draft_command(save) if finding.rule == "no-catalogue" else None
 
 
 def place(block: Block) -> str:
@@ -44,12 +51,13 @@ def place(block: Block) -> str:
     return f"{block.x} {block.y} {block.z}"
 
 
-def draft_command(namespace: str, save: str) -> str:
-    """Return the command that drafts a catalogue for what stands in one namespace."""
-    plain = "".join(char if char.isalnum() or char in "_-" else "_" for char in namespace)
-    return (
-        f"lineshaft survey {save} --draft {plain}.toml --namespace {shlex.quote(shown(namespace))}"
-    )
+def draft_command(save: str, namespace: str | None = None) -> str:
+    """Return the command that drafts a catalogue, for what stands in one namespace or for all."""
+    if namespace is None:
+        return f"lineshaft survey {save} --draft catalogue.toml"
+    file = "".join(char if char.isalnum() or char in "_-" else "_" for char in namespace)
+    only = shlex.quote(shown(namespace))
+    return f"lineshaft survey {save} --draft {file}.toml --namespace {only}"
 
 
 # --- loop-conflict
@@ -190,8 +198,7 @@ def _nothing_known(_: Audit, finding: Finding) -> str:
 
 
 def _draft(_: Audit, finding: Finding) -> str:
-    namespace = finding.names[0][0]
-    return f"Draft a catalogue for them and fill it in: {draft_command(namespace, '{save}')}"
+    return "Draft a catalogue for them and fill it in:"
 
 
 def _no_catalogue(_: Audit, finding: Finding) -> str:
@@ -199,7 +206,7 @@ def _no_catalogue(_: Audit, finding: Finding) -> str:
 
 
 def _give_a_catalogue(_: Audit, finding: Finding) -> str:
-    return "Name one with --catalogue, or draft one: lineshaft survey {save} --draft catalogue.toml"
+    return "Name one with --catalogue, or draft one:"
 
 
 def _measured(finding: Finding) -> tuple[Fraction, Fraction]:

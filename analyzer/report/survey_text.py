@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import Final
@@ -11,7 +10,7 @@ from analyzer.base.block import HOST_NAMESPACE
 from analyzer.catalogue.catalogue import Catalogues
 from analyzer.report.clean import shown
 from analyzer.report.entity_kinds import EntityKind, entity_kinds
-from analyzer.report.layout import columns, heading, labelled, paragraph
+from analyzer.report.layout import columns, heading, labelled
 from analyzer.report.quantities import counted
 from analyzer.report.scan_text import iter_scan_summary, iter_unread
 from analyzer.report.sentences import draft_command
@@ -71,15 +70,9 @@ def _namespace(namespace: str, kinds: Sequence[EntityKind], save: str) -> Iterat
     ]
     yield from columns([header, *rows[:_MOST_IDS]], right="rlrl")
     if len(rows) > _MOST_IDS:
-        yield from paragraph(
-            f"... and {len(rows) - _MOST_IDS:,} more. All of them: "
-            f"lineshaft survey {save} --format json",
-            first="  ",
-        )
-    unknown = Counter({kind.id: kind.count for kind in kinds if not kind.known})
+        yield f"  ... and {len(rows) - _MOST_IDS:,} more. All of them:\n"
+        yield f"  lineshaft survey {save} --format json\n"
+    unknown = sum(not kind.known for kind in kinds)
     if unknown and namespace != HOST_NAMESPACE:
-        ids = counted(len(unknown), "id")
-        yield from paragraph(
-            f"No catalogue knows {ids} of these. Draft one: {draft_command(namespace, save)}",
-            first="  ",
-        )
+        yield f"  No catalogue knows {counted(unknown, 'id')} of these. Draft one:\n"
+        yield f"  {draft_command(save, namespace)}\n"

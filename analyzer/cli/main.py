@@ -1,0 +1,74 @@
+"""The command ``lineshaft``: finds the command asked for, and turns errors into exit statuses."""
+
+from __future__ import annotations
+
+import sys
+import traceback
+from collections.abc import Sequence
+from importlib import import_module
+from typing import Any, Final
+
+import click
+
+from analyzer.base.errors import LineshaftError
+from analyzer.cli.output import prepare_streams
+from analyzer.cli.status import BROKEN, INTERRUPTED, WRONG
+from analyzer.report.version import version
+
+#: Commands in the order in which the help lists them; each is in a module of its name.
+_COMMANDS: Final = ("audit", "parts", "survey", "catalogue", "demo")
+
+
+class _Commands(click.Group):
+    """Commands that are imported when they are asked for, so that the others cost nothing."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in _COMMANDS:
+            return None
+        command: click.Command = import_module(f"analyzer.cli.{cmd_name}").command
+        return command
+
+
+@click.command(
+    cls=_Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+)
+@click.version_option(version(), prog_name="lineshaft", message="%(prog)s %(version)s")
+def cli() -> None:
+    """Find and judge the drives in the save of a block world.
+
+    Saves are opened for reading only; the game is not needed.
+    """
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run the command line and end the process with its status."""
+    sys.exit(run(arguments))
+
+
+def run(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line and return its exit status (docs/output.md, Exit status)."""
+    prepare_streams()
+    try:
+        status: Any = cli.main(args=arguments, prog_name="lineshaft", standalone_mode=False)
+    except LineshaftError as error:
+        click.echo(f"lineshaft: {error}", err=True)
+        return WRONG
+    except click.ClickException as error:
+        error.show()
+        return error.exit_code
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("lineshaft: interrupted", err=True)
+        return INTERRUPTED
+    except Exception:
+        traceback.print_exc()
+        click.echo("lineshaft: this is a fault of the program; please report it", err=True)
+        return BROKEN
+    return status if isinstance(status, int) else 0
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,87 @@
+"""Arguments and options that several commands share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a command that reads a save was asked for.
+
+    Parameters
+    ----------
+    save
+        Folder of the save as it was given.
+    dimensions, catalogues
+        Names that were given; none means all dimensions, or no catalogue.
+    output
+        File to write; None for standard output.
+    allow_unread, quiet
+        Flags of these names.
+    """
+
+    save: Path
+    dimensions: tuple[str, ...]
+    catalogues: tuple[str, ...]
+    output: Path | None
+    allow_unread: bool
+    quiet: bool
+
+
+catalogue_option = click.option(
+    "--catalogue",
+    "catalogues",
+    multiple=True,
+    metavar="NAME|FILE",
+    help="What the blocks do: a TOML file, or the name of an installed catalogue. May be repeated.",
+)
+
+
+def reading_options(command: Command) -> Command:
+    """Add the argument and options of every command that reads a save, given as one `Reading`."""
+    for add in (
+        click.option("--quiet", is_flag=True, help="Say nothing on standard error but errors."),
+        click.option(
+            "--allow-unread", is_flag=True, help="Accept that something could not be read."
+        ),
+        click.option(
+            "--output",
+            type=click.Path(path_type=Path),
+            metavar="FILE",
+            help="Write the report to a file instead of standard output.",
+        ),
+        catalogue_option,
+        click.option(
+            "--dimension",
+            "dimensions",
+            multiple=True,
+            metavar="NAME",
+            help="Look at this dimension alone; names that of a bare region folder. May be "
+            "repeated.",
+        ),
+        click.argument("save", type=click.Path(path_type=Path)),
+    ):
+        command = add(command)
+    return command
+
+
+box_option = click.option(
+    "--box",
+    type=int,
+    nargs=6,
+    metavar="X1 Y1 Z1 X2 Y2 Z2",
+    help="Judge only networks with a part in this box; both corners belong to it.",
+)
+every_byte_option = click.option(
+    "--every-byte",
+    is_flag=True,
+    help="Read all of every chunk, so that no damage stays unseen.",
+)

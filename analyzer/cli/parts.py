@@ -1,0 +1,40 @@
+"""``lineshaft parts``: every part of a save with its speed and power."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from analyzer.cli.options import Reading, box_option, every_byte_option, reading_options
+from analyzer.cli.output import write_report
+from analyzer.cli.run_audit import run_audit
+from analyzer.cli.status import reading_status
+
+
+@click.command("parts")
+@reading_options
+@box_option
+@every_byte_option
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["csv"]),
+    default="csv",
+    show_default=True,
+    help="The form of the table.",
+)
+def command(
+    box: tuple[int, int, int, int, int, int] | None, every_byte: bool, form: str, **reading: Any
+) -> int:
+    """List every part of a save with its network, speed and power.
+
+    SAVE is the folder of a save or server, or a folder of region files.
+    """
+    from analyzer.report.parts_csv import iter_parts_csv
+
+    del form  # one form so far
+    asked = Reading(**reading)
+    audit = run_audit(asked, box=box, every_byte=every_byte)
+    write_report(iter_parts_csv(audit), asked.output, quiet=asked.quiet)
+    return reading_status(audit.scan.coverage, allow_unread=asked.allow_unread)

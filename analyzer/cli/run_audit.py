@@ -1,0 +1,38 @@
+"""Running an audit as the command line asks for it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from analyzer.cli.options import Reading
+from analyzer.cli.output import check_target
+from analyzer.cli.progress import shown_progress
+
+if TYPE_CHECKING:
+    from analyzer.findings.audit import Audit
+
+
+def run_audit(
+    reading: Reading, *, box: tuple[int, int, int, int, int, int] | None, every_byte: bool
+) -> Audit:
+    """Audit the save, with progress on a terminal.
+
+    Raises
+    ------
+    LineshaftError
+        Where the audit cannot be made, or its report could not be written.
+    """
+    from analyzer.base.place import Block
+    from analyzer.pipeline.audit import audit_save
+
+    if reading.output is not None:
+        check_target(reading.output, reading.save)
+    with shown_progress(quiet=reading.quiet) as progress:
+        return audit_save(
+            reading.save,
+            catalogues=reading.catalogues,
+            dimensions=reading.dimensions,
+            box=None if box is None else (Block(*box[:3]), Block(*box[3:])),
+            every_byte=every_byte,
+            progress=progress,
+        )
