@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import os
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -267,16 +268,51 @@ def test_a_link_to_the_save_itself_may_be_given(tmp_path: Path) -> None:
     assert list(found(tmp_path / "link")) == ["minecraft:overworld"]
 
 
-def test_a_region_folder_without_permission_is_a_fault(tmp_path: Path) -> None:
-    save = level(tmp_path)
-    folder = regions(save / "region")
-    folder.chmod(0)
-    try:
+@pytest.fixture
+def close() -> Iterator[Callable[[Path], None]]:
+    """Take all permissions from a folder until the test ends."""
+    closed: list[Path] = []
+
+    def close_one(folder: Path) -> None:
+        closed.append(folder)
+        folder.chmod(0)
         if os.access(folder, os.R_OK):
             pytest.skip("this user may read everything")
-        assert [f.reason for f in locate_save(save).faults] == ["cannot-open"]
-    finally:
+
+    yield close_one
+    for folder in closed:
         folder.chmod(0o755)
+
+
+@pytest.mark.parametrize(
+    ("closed", "dimension", "file"),
+    [
+        ("region", "minecraft:overworld", "region"),
+        ("DIM1", "minecraft:the_end", "DIM1/region"),
+        ("dimensions/quayworks", "", "dimensions/quayworks"),
+        ("dimensions/quayworks/tide", "quayworks:tide", "dimensions/quayworks/tide/region"),
+    ],
+)
+def test_a_folder_without_permission_is_a_fault(
+    tmp_path: Path, close: Callable[[Path], None], closed: str, dimension: str, file: str
+) -> None:
+    save = level(tmp_path)
+    for folder in ("region", "DIM1/region", "dimensions/quayworks/tide/region"):
+        regions(save / folder)
+    close(save / closed)
+    files = locate_save(save)
+    assert len(files.regions) == 2
+    assert (dimension, file, "cannot-open") in [
+        (f.dimension, f.file, f.reason) for f in files.faults
+    ]
+
+
+def test_a_save_without_permission_is_refused(
+    tmp_path: Path, close: Callable[[Path], None]
+) -> None:
+    save = level(tmp_path / "quay")
+    close(save)
+    assert "cannot be listed" in refusal(save).reason
 
 
 def test_dimensions_are_selected_by_name(tmp_path: Path) -> None:
