@@ -60,15 +60,16 @@ def _aims(
         rows = np.flatnonzero((ports.side[:, face] >= 0) & _leaves_chunk(parts, UNITS[face]))
         yield rows, ports.side[rows, face], UNITS[face]
     for axis in range(3):
-        for name, offsets in (
-            ("beside", beside_offsets(axis)),
-            ("diagonal", diagonal_offsets(axis)),
-            ("crossed", tuple(sorted({offset for offset, _, _ in crossed_offsets(axis)}))),
-        ):
-            bears = (ports.axis == axis) & (ports.placements & PLACEMENT_BITS[name] != 0)
+        offsets_of = {
+            "beside": beside_offsets(axis),
+            "diagonal": diagonal_offsets(axis),
+            "crossed": tuple(sorted({offset for offset, _, _ in crossed_offsets(axis)})),
+        }
+        for (_, name), bit in PLACEMENT_BITS.items():
+            bears = (ports.axis == axis) & (ports.placements & bit != 0)
             if not bears.any():
                 continue
-            for offset in np.array(offsets, np.int8):
+            for offset in np.array(offsets_of[name], np.int8):
                 rows = np.flatnonzero(bears & _leaves_chunk(parts, offset))
                 yield rows, np.full(len(rows), RIM, np.int8), offset
 

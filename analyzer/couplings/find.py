@@ -93,10 +93,10 @@ def _meshes(
 ) -> Iterator[_Batch]:
     """Join rims: the tooth counts give the magnitude, the placement gives the sign."""
     teeth = parts.column(Field.TEETH)
-    for axis, offset, other_axis, bit, sign in _placements():
-        rows = np.flatnonzero((ports.axis == axis) & (ports.placements & bit != 0))
+    for axis, offset, other_axis, bit_a, bit_b, sign in _placements():
+        rows = np.flatnonzero((ports.axis == axis) & (ports.placements & bit_a != 0))
         a, b = _neighbours(parts, ports, index, rows, np.array(offset))
-        meets = (ports.axis[b] == other_axis) & (ports.placements[b] & bit != 0)
+        meets = (ports.axis[b] == other_axis) & (ports.placements[b] & bit_b != 0)
         a, b = a[meets], b[meets]
         distinct, number = unique_rows(teeth[a], teeth[b])
         of_row = [
@@ -107,19 +107,23 @@ def _meshes(
         yield _Batch(a, b, Kind.MESH, rim, rim, np.array(of_row, np.int64)[number])
 
 
-def _placements() -> Iterator[tuple[int, Offset, int, int, int]]:
-    """Yield (axis, offset, other axis, placement bit, sign) of each placement seen from a < b."""
+def _placements() -> Iterator[tuple[int, Offset, int, int, int, int]]:
+    """Yield (axis, offset, other axis, bit of a, bit of b, sign) of each placement with a < b."""
+    beside, diagonal_near, diagonal_far, crossed = PLACEMENT_BITS.values()
     for axis in range(3):
-        for name, offsets in (
-            ("beside", beside_offsets(axis)),
-            ("diagonal", diagonal_offsets(axis)),
-        ):
-            for offset in offsets:
-                if offset > (0, 0, 0):
-                    yield axis, offset, axis, PLACEMENT_BITS[name], -1
+        for offset in filter(_ahead, beside_offsets(axis)):
+            yield axis, offset, axis, beside, beside, -1
+        for offset in filter(_ahead, diagonal_offsets(axis)):
+            yield axis, offset, axis, diagonal_near, diagonal_far, -1
+            yield axis, offset, axis, diagonal_far, diagonal_near, -1
         for offset, other_axis, sign in crossed_offsets(axis):
-            if offset > (0, 0, 0):
-                yield axis, offset, other_axis, PLACEMENT_BITS["crossed"], sign
+            if _ahead(offset):
+                yield axis, offset, other_axis, crossed, crossed, sign
+
+
+def _ahead(offset: Offset) -> bool:
+    """Tell whether a part at that offset has the greater row."""
+    return offset > (0, 0, 0)
 
 
 def _neighbours(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
@@ -12,8 +13,13 @@ from analyzer.base.tables import Interner
 from analyzer.catalogue.catalogue import Field
 from analyzer.parts.parts import Parts
 
-#: Bit of each placement in `Ports.placements`.
-PLACEMENT_BITS = {"beside": 1, "diagonal": 2, "crossed": 4}
+#: Bit of each kind of rim in each placement that it can take, in `Ports.placements`.
+PLACEMENT_BITS: Final = {
+    ("near", "beside"): 1,
+    ("near", "diagonal"): 2,
+    ("far", "diagonal"): 4,
+    ("far", "crossed"): 8,
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,7 +58,9 @@ def ports_of(parts: Parts) -> Ports:
         for own, _ in entry.ends:
             ends[number, np.arange(24), POSE_FACES[:, own]] = own
         if entry.rim is not None:
-            placements[number] = sum(PLACEMENT_BITS[name] for name in entry.rim.placements)
+            placements[number] = sum(
+                PLACEMENT_BITS[entry.rim.kind, name] for name in entry.rim.placements
+            )
         fits[number] = classes(entry.fits)
     front = POSE_FACES[parts.pose, 0]
     side = ends[parts.type, parts.pose]
