@@ -141,10 +141,8 @@ def _sift(data: bytes, chunk: Chunk, wanted: Set[bytes], limits: Limits) -> Chun
 
 def _read(data: bytes, chunk: Chunk, limits: Limits) -> ChunkContent:
     outline = read_outline(Cursor(data, limits), up_to_entities=False)
-    if outline.odd:
-        raise DamageError(
-            "odd-chunk", f"its {', '.join(outline.odd)} is not of the kind that it should be"
-        )
+    if outline.odd is not None:
+        raise DamageError("odd-chunk", f"its {outline.odd} is not of the kind that it should be")
     _check_place(outline, chunk, complete=True)
     status = _status(data, outline, limits)
     at = outline.entities_at

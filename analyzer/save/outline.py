@@ -52,7 +52,7 @@ class Outline:
     entities_at, sections_at
         Where the lists of block entities and of sections stand, in bytes.
     odd
-        Names of the above that are there, but as something else than they should be.
+        Stored name of one of the above that is there, but as something else than it should be.
     """
 
     wrapped: bool = False
@@ -62,7 +62,7 @@ class Outline:
     status: bytes | None = None
     entities_at: int | None = None
     sections_at: int | None = None
-    odd: tuple[str, ...] = ()
+    odd: str | None = None
 
 
 def read_outline(cursor: Cursor, *, up_to_entities: bool) -> Outline:
@@ -105,7 +105,7 @@ def _note(
     if field is None:
         return
     if tag not in _KINDS[field]:
-        outline.odd += (name.decode(),)
+        outline.odd = name.decode()
     elif tag == LIST:
         setattr(outline, field, cursor.at)
     elif tag == STRING:

@@ -122,6 +122,9 @@ def _read_location(walk: _Walk, reader: RegionReader, location: Location) -> Slo
         offset = location.offset if damage.offset is None else damage.offset
         walk.fault(damage.reason, damage.detail, chunk, offset)
         return SlotStatus.UNREADABLE
+    except OSError as error:
+        walk.fault("cannot-read", f"the file cannot be read: {why(error)}", chunk, location.offset)
+        return SlotStatus.UNREADABLE
     except MalformedError as error:
         walk.fault("bad-nbt", f"{error} of the inflated chunk", chunk, location.offset)
         return SlotStatus.UNREADABLE

@@ -6,6 +6,7 @@ from concurrent.futures import Executor
 from functools import partial
 
 from analyzer.base.limits import Limits
+from analyzer.save.chosen_dimensions import choose_dimensions
 from analyzer.save.each_region import read_each_region
 from analyzer.save.facts import gather_facts
 from analyzer.save.merge import merge_candidates, merge_coverage, merge_leftovers
@@ -13,7 +14,6 @@ from analyzer.save.progress import OnProgress
 from analyzer.save.save_files import SaveFiles
 from analyzer.save.scan import Scan, Wanted
 from analyzer.save.scan_region import scan_region
-from analyzer.save.select import select_dimensions
 from analyzer.save.wanted import WantedTables
 
 
@@ -54,7 +54,7 @@ def scan_save(
     UsageError
         For a dimension that the save does not have.
     """
-    files = select_dimensions(files, dimensions)
+    files = choose_dimensions(files, dimensions)
     # A plain copy, since not every mapping can be sent to another process.
     wanted = Wanted(dict(wanted.entities), wanted.blocks, wanted.every_byte)
     records = read_each_region(

@@ -9,6 +9,7 @@ from functools import partial
 
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
+from analyzer.save.chosen_dimensions import choose_dimensions
 from analyzer.save.each_region import read_each_region
 from analyzer.save.facts import gather_facts
 from analyzer.save.fields import FieldTally
@@ -17,7 +18,6 @@ from analyzer.save.list_region import RegionListing, list_region
 from analyzer.save.merge import merge_coverage
 from analyzer.save.progress import OnProgress
 from analyzer.save.save_files import SaveFiles
-from analyzer.save.select import select_dimensions
 
 
 def take_inventory(
@@ -45,7 +45,7 @@ def take_inventory(
     UsageError
         For a dimension that the save does not have.
     """
-    files = select_dimensions(files, dimensions)
+    files = choose_dimensions(files, dimensions)
     listings = read_each_region(
         files.regions,
         partial(list_region, limits=limits),

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from analyzer.base.errors import SaveNotOpenedError, UsageError
+from analyzer.save.chosen_dimensions import choose_dimensions
 from analyzer.save.locate import locate_save
 from analyzer.save.scan import Wanted
 from analyzer.save.scan_save import scan_save
-from analyzer.save.select import select_dimensions
 from tests.save.nbt_bytes import compound, integer, text, tree
 
 OLD_FOLDERS = {
@@ -320,10 +320,10 @@ def test_dimensions_are_selected_by_name(tmp_path: Path) -> None:
     regions(save / "region", "r.0.0.mca", "r.2.0.mcr")
     regions(save / "DIM1/region", "r.1.0.mcr")
     files = locate_save(save)
-    assert select_dimensions(files, ()) is files
-    chosen = select_dimensions(files, ("minecraft:the_end",))
+    assert choose_dimensions(files, ()) is files
+    chosen = choose_dimensions(files, ("minecraft:the_end",))
     assert chosen.dimensions == ("minecraft:the_end",)
     assert chosen.regions == ()
     assert [fault.file for fault in chosen.faults] == ["DIM1/region/r.1.0.mcr"]
     with pytest.raises(UsageError, match=r"quayworks:tide.*minecraft:overworld"):
-        select_dimensions(files, ("quayworks:tide",))
+        choose_dimensions(files, ("quayworks:tide",))

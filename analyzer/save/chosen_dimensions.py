@@ -8,7 +8,7 @@ from analyzer.base.errors import UsageError
 from analyzer.save.save_files import SaveFiles
 
 
-def select_dimensions(files: SaveFiles, names: tuple[str, ...]) -> SaveFiles:
+def choose_dimensions(files: SaveFiles, names: tuple[str, ...]) -> SaveFiles:
     """Return a save's files of some dimensions; no names means all.
 
     Raises
