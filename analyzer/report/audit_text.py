@@ -94,7 +94,8 @@ def _findings(audit: Audit, rows: Sequence[NetworkRow], save: str) -> Iterator[s
     yield "\n"
     yield from heading(f"Findings: {', '.join(tally)}", "=")
     if not found:
-        yield from paragraph("Nothing is wrong with what was read and is known.")
+        judged = "Nothing is wrong with what was read and is known."
+        yield from paragraph(judged if rows else "There was no network to judge.")
     by_number = {row.number: row for row in rows}
     cuts = cuts_by_network(audit)
     for dimension, here in groupby(found, key=lambda finding: finding.dimension):

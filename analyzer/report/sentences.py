@@ -67,7 +67,10 @@ def _loop_conflict(_: Audit, finding: Finding) -> str:
     witness = finding.witness
     assert witness is not None, "a loop conflict has a witness"
     length = len(witness.parts)
-    ring = "Two parts are coupled twice" if length == 2 else f"{length} parts stand in a loop"
+    if length == 2:
+        ring = "Two parts are coupled twice in ways that contradict each other"
+    else:
+        ring = f"{length:,} parts stand in a loop that contradicts itself"
     if witness.product == -1:
         clash = "it would have to turn both ways at once"
     elif witness.product < 0:
@@ -77,7 +80,7 @@ def _loop_conflict(_: Audit, finding: Finding) -> str:
     knot = finding.count - length
     more = f" (further loops bind {counted(knot, 'more part')} to it)" if knot > 0 else ""
     best = "" if witness.shortest else " A shorter loop was not ruled out."
-    return f"{ring} that contradicts itself: {clash}{more}. Nothing in the network turns.{best}"
+    return f"{ring}: {clash}{more}. Nothing in the network turns.{best}"
 
 
 def _times(ratio: Fraction) -> str:

@@ -9,13 +9,13 @@ import pytest
 from analyzer.base.place import Block, Chunk
 from analyzer.base.policy import Level, Policy
 from analyzer.findings.findings import Finding
-from analyzer.findings.judge import judge_audit
 from analyzer.save.scan import Coverage, Fault
 from tests.support.mechanism import (
     OVERWORLD,
     SHAFT,
     Part,
     at,
+    audit_of,
     machine,
     mechanism,
     mover,
@@ -27,16 +27,7 @@ MESH = Fraction(-1)
 
 
 def judge(*args: object, **more: object) -> tuple[Finding, ...]:
-    case = mechanism(*args, **more)  # type: ignore[arg-type]
-    return judge_audit(
-        case.scan,
-        case.parts,
-        case.couplings,
-        case.networks,
-        case.solution,
-        case.policy,
-        case.selected,
-    ).items
+    return audit_of(mechanism(*args, **more)).findings.items  # type: ignore[arg-type]
 
 
 def row(*parts: Part) -> tuple[list[Part], list[tuple[int, int, Fraction]]]:

@@ -15,7 +15,9 @@ from analyzer.base.policy import Policy
 from analyzer.base.ratio import tabulate
 from analyzer.catalogue.catalogue import Catalogues, Constant, Field, PartType, PoseFixed, Source
 from analyzer.couplings.couplings import Couplings, Cuts, Kind
+from analyzer.findings.audit import Audit
 from analyzer.findings.case import Case
+from analyzer.findings.judge import judge_audit
 from analyzer.networks.group import group_networks
 from analyzer.parts.parts import Parts
 from analyzer.save.scan import (
@@ -86,6 +88,29 @@ def mechanism(
         solution=solve_networks(table, coupled, networks, policy),
         policy=policy,
         selected=chosen,
+    )
+
+
+def audit_of(case: Case) -> Audit:
+    """Judge a case and bundle it as the pipeline does."""
+    findings = judge_audit(
+        case.scan,
+        case.parts,
+        case.couplings,
+        case.networks,
+        case.solution,
+        case.policy,
+        case.selected,
+    )
+    return Audit(
+        policy=case.policy,
+        scan=case.scan,
+        parts=case.parts,
+        couplings=case.couplings,
+        networks=case.networks,
+        solution=case.solution,
+        findings=findings,
+        selected=case.selected,
     )
 
 
