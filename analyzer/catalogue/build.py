@@ -10,6 +10,7 @@ from analyzer.base.frame import FACES, POSE_OF, SIDES, default_top
 from analyzer.catalogue.catalogue import (
     ByProperty,
     Constant,
+    End,
     Number,
     PartType,
     Placement,
@@ -68,7 +69,7 @@ def _part(block: str, entry: dict[str, Any], *, index: int, source: Source) -> P
         entities=tuple(entry["entity"] or ()),
         pose=_pose_rule(entry["pose"]),
         ends=tuple(
-            (number, _number(entry["ends"][side]))
+            End(number, _number(entry["ends"][side]))
             for number, side in enumerate(SIDES)
             if side in entry.get("ends", {})
         ),

@@ -55,7 +55,7 @@ ROLE_RULES: Final[Mapping[str, RoleRule]] = MappingProxyType(
     }
 )
 
-_LABEL = Text("text of one line", r"[^\x00-\x1f\x7f-\x9f]+", 200)
+_LABEL = Text("a line of text", r"[^\x00-\x1f\x7f-\x9f]+", 200)
 _FACE = Word(FACES)
 _PROPERTY = Text("the name of a block property", r"[^\s\[\],=]+")
 _VALUE = Text("a value of a block property, as text", r"[^\s\[\],=]+")
@@ -164,7 +164,7 @@ POSE_FACING: Final = Table(
         ),
     ),
 )
-_TOP = Key("top", _FACE, "World face of the top.", default="by the frame rule: up; south or north")
+_TOP = Key("top", _FACE, "World face of the top.", default="by the [frame rule](#pose)")
 POSE_FIXED: Final = Table(
     "pose_fixed",
     "a fixed pose",
@@ -263,18 +263,19 @@ PART: Final = Table(
         Key(
             "rated_rpm",
             NUMBER,
-            "Rated speed in rpm, signed about the front. Movers must have it, nothing else may.",
+            "Rated speed in rpm, signed about the front; 0 does not drive. For movers only.",
+            default="a mistake in a mover",
         ),
         Key(
             "torque",
             _NOT_NEGATIVE,
-            "Power per rpm: given by a mover, asked for by a machine. Both must have it, "
-            "transmissions may not.",
+            "Power per rpm: given by a mover, asked for by a machine. Not for transmissions.",
+            default="a mistake in a mover or a machine",
         ),
         Key(
             "active",
             NUMBER,
-            "0 means that the mover does not drive. Only movers may have it.",
+            "0 means that the mover does not drive. For movers only.",
             default="always active",
         ),
         Key(

@@ -145,7 +145,8 @@ def _shown(state: BlockState, found: PartType, source: Source, resolved: Resolve
         right=right,
         sign=sign_of(front),
         ends=tuple(
-            ShownEnd(side, face=faces[side], factor=numbers[Field(side)]) for side, _ in found.ends
+            ShownEnd(end.side, face=faces[end.side], factor=numbers[Field(end.side)])
+            for end in found.ends
         ),
         axis=axis_of(front),
         meshes=() if found.rim is None else _meshes(found.rim, axis_of(front)),

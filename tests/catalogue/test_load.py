@@ -14,6 +14,7 @@ from analyzer.catalogue.catalogue import (
     ByProperty,
     Catalogues,
     Constant,
+    End,
     PoseByAxis,
     PoseByCases,
     PoseByFacing,
@@ -78,15 +79,15 @@ def test_what_the_head_leaves_out_has_its_default() -> None:
 
 def test_decimals_are_read_exactly() -> None:
     assert type_of(shaft(ends="{front = 0.1, top = 1e-3}")).ends == (
-        (0, Constant(Fraction(1, 10))),
-        (2, Constant(Fraction(1, 1000))),
+        End(0, Constant(Fraction(1, 10))),
+        End(2, Constant(Fraction(1, 1000))),
     )
 
 
 def test_ends_are_numbered_by_own_side_in_a_fixed_order() -> None:
     ends = "{left = 6, right = 5, bottom = 4, top = 3, back = 2, front = 1}"
     assert type_of(shaft(ends=ends)).ends == tuple(
-        (side, Constant(Fraction(side + 1))) for side in range(6)
+        End(side, Constant(Fraction(side + 1))) for side in range(6)
     )
 
 
@@ -98,7 +99,7 @@ def test_a_number_is_constant_by_property_or_stored() -> None:
     )
     assert wheel.rated_rpm == Stored(("Drive", "Speeds", 0), Fraction(1, 2), Fraction(4))
     assert wheel.torque == ByProperty("walkers", (("0", Fraction(0)), ("1", Fraction(25, 2))))
-    assert wheel.ends == ((0, Stored(("Gear",))),)
+    assert wheel.ends == (End(0, Stored(("Gear",))),)
     assert wheel.active is None
 
 

@@ -72,10 +72,10 @@ def test_a_missing_head_is_one_mistake() -> None:
 
 HEADS = {
     "format": ("2", "found 2", "1"),
-    "title": ('""', 'found ""', "text of one line"),
+    "title": ('""', 'found ""', "a line of text"),
     "namespace": ('"Quay Works"', 'found "Quay Works"', "a namespace such as quayworks"),
-    "version": ("1.0", 'found 1.0; put it in quotes: "1.0"', "text of one line"),
-    "licence": ("true", 'found true; put it in quotes: "true"', "text of one line"),
+    "version": ("1.0", 'found 1.0; put it in quotes: "1.0"', "a line of text"),
+    "licence": ("true", 'found true; put it in quotes: "true"', "a line of text"),
 }
 
 
@@ -95,7 +95,7 @@ def test_each_key_of_the_head_says_what_it_has_to_be(key: str) -> None:
 
 
 HEAD_OPTIONS = {
-    "power_unit": ('"h\\u0007p"', 'found "h\\u0007p"', "text of one line"),
+    "power_unit": ('"h\\u0007p"', 'found "h\\u0007p"', "a line of text"),
     "speed_limit_rpm": ("0", "found 0", "a number above 0"),
     "unequal_movers": ('"fast"', 'found "fast"; did you mean "fastest"?', None),
 }
@@ -169,15 +169,15 @@ SHAFTS = {
     ),
     "a class that is no text": (
         shaft(fits="8"),
-        (13, f"{P}.fits", 'found 8; put it in quotes: "8"', "text of one line"),
+        (13, f"{P}.fits", 'found 8; put it in quotes: "8"', "a line of text"),
     ),
     "a date": (
         shaft(fits="1979-05-27"),
-        (13, f"{P}.fits", "found a date or time", "text of one line"),
+        (13, f"{P}.fits", "found a date or time", "a line of text"),
     ),
     "a class of too many characters": (
         shaft(fits='"' + "x" * 201 + '"'),
-        (13, f"{P}.fits", "found 201 characters", "text of one line of at most 200"),
+        (13, f"{P}.fits", "found 201 characters", "a line of text of at most 200"),
     ),
 }
 
