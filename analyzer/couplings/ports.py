@@ -55,8 +55,8 @@ def ports_of(parts: Parts) -> Ports:
     classes: Interner[str] = Interner()
     fits = np.zeros(len(types), np.int16)
     for number, entry in enumerate(types):
-        for own, _ in entry.ends:
-            ends[number, np.arange(24), POSE_FACES[:, own]] = own
+        for end in entry.ends:
+            ends[number, np.arange(24), POSE_FACES[:, end.side]] = end.side
         if entry.rim is not None:
             placements[number] = sum(
                 PLACEMENT_BITS[entry.rim.kind, name] for name in entry.rim.placements
