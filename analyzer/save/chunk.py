@@ -128,7 +128,7 @@ def _sift(data: bytes, chunk: Chunk, wanted: Set[bytes], limits: Limits) -> Chun
     outline = read_outline(cursor, up_to_entities=True)
     if outline.entities_at is None:
         return None
-    if outline.wrapped and (outline.data_version is None or outline.data_version < FIRST_NAMED):
+    if outline.data_version is not None and outline.data_version < FIRST_NAMED:
         return None
     entries = read_entries(cursor)
     if any(entry.id in wanted for entry in entries):

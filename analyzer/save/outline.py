@@ -73,8 +73,9 @@ def read_outline(cursor: Cursor, *, up_to_entities: bool) -> Outline:
     cursor
         Stands on the root.
     up_to_entities
-        Stop as soon as the list of block entities is met; the cursor then stands on it. Otherwise
-        the tree is walked whole.
+        Stop as soon as the list of block entities is met; the cursor then stands on it. Stop at
+        ``Level`` too, without a list, where the version that says how to judge it has not come yet.
+        Otherwise the tree is walked whole.
 
     Raises
     ------
@@ -85,6 +86,8 @@ def read_outline(cursor: Cursor, *, up_to_entities: bool) -> Outline:
     for name, tag in cursor.root():
         if name == b"Level" and tag == COMPOUND and outline.sections_at is None:
             outline.wrapped = True
+            if up_to_entities and outline.data_version is None:
+                return outline
             for inner_name, inner_tag in cursor.compound():
                 _note(outline, cursor, _IN_LEVEL, inner_name, inner_tag)
                 if up_to_entities and outline.entities_at == cursor.at:

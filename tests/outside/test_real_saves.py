@@ -17,6 +17,7 @@ from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 from functools import cache
+from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
 
@@ -302,7 +303,7 @@ def test_blocks_are_found_by_name_where_the_judge_sees_block_entities() -> None:
 def test_processes_make_no_difference_to_a_save_of_several_regions() -> None:
     files = locate_save(WORLDS / "rustmc-server/26.1.2")
     wanted = Wanted({"minecraft:chest": ()})
-    with ProcessPoolExecutor(max_workers=2) as pool:
+    with ProcessPoolExecutor(max_workers=2, mp_context=get_context("spawn")) as pool:
         together = scan_save(files, wanted, executor=pool)
     alone = scan_save(files, wanted)
     assert together.coverage.regions == alone.coverage.regions

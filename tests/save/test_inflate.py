@@ -6,7 +6,7 @@ import random
 import zlib
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from analyzer.save.damage import DamageError
@@ -32,6 +32,7 @@ def test_a_stream_grows_to_what_went_into_it(kind: int, plain: bytes) -> None:
 
 
 @given(st.binary(max_size=3000), st.lists(st.integers(1, 900), min_size=1, max_size=20))
+@settings(deadline=None, derandomize=True)
 def test_the_steps_do_not_matter(plain: bytes, steps: list[int]) -> None:
     stream = open_stream(2, zlib.compress(plain), limit=10_000)
     for step in steps:

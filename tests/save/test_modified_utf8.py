@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from analyzer.save.modified_utf8 import decode_text, encode_text
@@ -12,11 +12,13 @@ TEXTS = st.text(st.characters(exclude_categories=("Cs",)))
 
 
 @given(TEXTS)
+@settings(deadline=None, derandomize=True)
 def test_what_is_encoded_decodes_to_itself(value: str) -> None:
     assert decode_text(encode_text(value)) == value
 
 
 @given(TEXTS)
+@settings(deadline=None, derandomize=True)
 def test_amulet_encodes_alike(value: str) -> None:
     mutf8 = pytest.importorskip("mutf8", reason="amulet-nbt's encoder judges this one")
     assert encode_text(value) == mutf8.encode_modified_utf8(value)
@@ -38,6 +40,7 @@ def test_nul_and_pairs_of_surrogates_are_decoded(raw: bytes, value: str) -> None
 
 
 @given(st.binary(max_size=40))
+@settings(deadline=None, derandomize=True)
 def test_any_bytes_give_text_that_can_be_written_as_utf_8(raw: bytes) -> None:
     decode_text(raw).encode("utf-8")
 

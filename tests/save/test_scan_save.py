@@ -7,6 +7,7 @@ import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
 from functools import partial
+from multiprocessing import get_context
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -174,9 +175,12 @@ def same(one: Scan, other: Scan) -> bool:
 
 @pytest.fixture(params=["threads", "processes"])
 def executor(request: pytest.FixtureRequest) -> Iterator[Executor]:
-    kinds = {"threads": ThreadPoolExecutor, "processes": ProcessPoolExecutor}
-    with kinds[request.param](max_workers=2) as pool:
-        yield pool
+    if request.param == "threads":
+        with ThreadPoolExecutor(max_workers=2) as threads:
+            yield threads
+    else:
+        with ProcessPoolExecutor(max_workers=2, mp_context=get_context("spawn")) as processes:
+            yield processes
 
 
 def test_an_executor_makes_no_difference(save: Path, executor: Executor) -> None:
@@ -223,22 +227,27 @@ class Window(Executor):
     def __init__(self) -> None:
         self.most = 0
         self._pending: list[tuple[Future[Any], Callable[..., Any], tuple[Any, ...]]] = []
-        self._lock = threading.Condition()
-        self._thread = threading.Thread(target=self._run, daemon=True)
+        self._changed = threading.Condition()
+        self._open = True
+        self._thread = threading.Thread(target=self._run)
         self._thread.start()
 
     def submit(self, call: Any, /, *arguments: Any, **keywords: Any) -> Future[Any]:
         future: Future[Any] = Future()
-        with self._lock:
+        with self._changed:
             self._pending.append((future, partial(call, **keywords), arguments))
             self.most = max(self.most, len(self._pending))
         return future
 
+    def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
+        self._open = False
+        self._thread.join()
+
     def _run(self) -> None:
-        while True:
-            with self._lock:
+        while self._open:
+            with self._changed:
                 before = len(self._pending)
-                self._lock.wait(0.01)
+                self._changed.wait(0.01)
                 if before == 0 or len(self._pending) != before:
                     continue
                 future, call, arguments = self._pending.pop()
@@ -249,11 +258,11 @@ def test_few_calls_are_in_flight_and_may_end_in_any_order(
     save: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("os.cpu_count", lambda: 1)
-    window = Window()
     files = locate_save(save)
     assert len(files.regions) > 4
-    assert same(scan_save(files, WANTED), scan_save(files, WANTED, executor=window))
-    assert window.most == 4
+    with Window() as window:
+        assert same(scan_save(files, WANTED), scan_save(files, WANTED, executor=window))
+        assert window.most == 4
 
 
 def test_dimensions_are_chosen_by_name(save: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import struct
 from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 from pathlib import Path
 
 import pytest
@@ -116,7 +117,7 @@ def test_an_executor_makes_no_difference_to_the_inventory(tmp_path: Path) -> Non
         region_file(tmp_path / "region", region({0: stored(chunk)}), rx=rx)
     files = locate_save(tmp_path)
     alone = take_inventory(files)
-    with ProcessPoolExecutor(max_workers=2) as pool:
+    with ProcessPoolExecutor(max_workers=2, mp_context=get_context("spawn")) as pool:
         together = take_inventory(files, executor=pool)
     assert vars(alone).keys() == vars(together).keys()
     for name in ("dimensions", "rows", "states", "fields", "older", "facts"):

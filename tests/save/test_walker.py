@@ -126,17 +126,20 @@ EVERY = st.characters(exclude_categories=("Cs",))
 
 
 @given(trees(COMMON))
+@settings(deadline=None, derandomize=True)
 def test_a_tree_written_by_nbtlib_is_read_as_it_was_meant(root: nbtlib.Compound) -> None:
     assert read_tree(written(root)) == plain(root)
 
 
 @given(trees(COMMON))
+@settings(deadline=None, derandomize=True)
 def test_passing_over_a_tree_ends_where_reading_it_ends(root: nbtlib.Compound) -> None:
     data = written(root)
     assert pass_over(data + b"more") == len(data)
 
 
 @given(trees(COMMON), st.data())
+@settings(deadline=None, derandomize=True)
 def test_every_beginning_of_a_tree_is_known_to_be_cut(root: nbtlib.Compound, data: Any) -> None:
     whole = written(root)
     cut = data.draw(st.integers(0, len(whole) - 1))
@@ -147,7 +150,7 @@ def test_every_beginning_of_a_tree_is_known_to_be_cut(root: nbtlib.Compound, dat
 
 
 @given(trees(COMMON), st.data())
-@settings(max_examples=300)
+@settings(max_examples=300, deadline=None, derandomize=True)
 def test_altered_bytes_give_a_tree_or_a_walk_error(root: nbtlib.Compound, data: Any) -> None:
     whole = bytearray(written(root))
     for _ in range(data.draw(st.integers(1, 4))):
@@ -157,6 +160,7 @@ def test_altered_bytes_give_a_tree_or_a_walk_error(root: nbtlib.Compound, data: 
 
 
 @given(trees(EVERY))
+@settings(deadline=None, derandomize=True)
 def test_amulet_and_the_walker_read_the_same_from_what_amulet_writes(root: Any) -> None:
     amulet = pytest.importorskip("amulet_nbt", reason="one of the two judges")
 
