@@ -7,20 +7,19 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
-from analyzer.base.frame import AXES, FACES, SIDES
+from analyzer.base.frame import SIDES
 from analyzer.catalogue.bounds import Bound
-from analyzer.catalogue.shapes import (
-    Either,
-    Exact,
-    Fixed,
-    Index,
-    Key,
-    Many,
-    Named,
-    Table,
-    Text,
-    Word,
+from analyzer.catalogue.names import BLOCK_NAME, ENTITY_ID, LABEL, NAMESPACE
+from analyzer.catalogue.number_format import NONZERO, NOT_NEGATIVE, NUMBER, POSITIVE
+from analyzer.catalogue.pose_format import (
+    CASE,
+    POSE,
+    POSE_AXIS,
+    POSE_CASES,
+    POSE_FACING,
+    POSE_FIXED,
 )
+from analyzer.catalogue.shapes import Either, Exact, Fixed, Key, Many, Named, Table, Word
 
 #: Version of the format.
 FORMAT: Final = 1
@@ -28,12 +27,10 @@ FORMAT: Final = 1
 LARGEST_FILE: Final = 4 * 1024 * 1024
 #: Most types of a run.
 MOST_TYPES: Final = 20_000
-#: Most cases of a pose; each is held against those before it.
-MOST_CASES: Final = 256
 #: Most digits of a decimal, and most of them behind the point.
 MOST_DIGITS: Final = 40
 
-#: Placements that a rim of each kind can have (docs/catalogue.md, Rims).
+#: Placements that a rim of each kind can have (docs/catalogue.md, Rim).
 KIND_PLACEMENTS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
     {"near": ("beside", "diagonal"), "far": ("diagonal", "crossed")}
 )
@@ -55,159 +52,11 @@ ROLE_RULES: Final[Mapping[str, RoleRule]] = MappingProxyType(
     }
 )
 
-_LABEL = Text("a line of text", r"[^\x00-\x1f\x7f-\x9f]+", 200)
-_FACE = Word(FACES)
-_PROPERTY = Text("the name of a block property", r"[^\s\[\],=]+")
-_VALUE = Text("a value of a block property, as text", r"[^\s\[\],=]+")
-#: A block name; the characters are those the host game allows in its names (from memory).
-BLOCK_NAME: Final = Text("a block name such as quayworks:shaft", r"[a-z0-9_.\-]+:[a-z0-9_.\-/]+")
-_ENTITY_ID = Text(
-    "a block-entity id such as quayworks:shaft", r"[A-Za-z0-9_.\-]+(:[A-Za-z0-9_.\-/]+)?"
-)
-
-_STEP = Either(
-    "step",
-    "a key as text, or an index of at least 0",
-    (Text("a key of a compound", r"[^\x00-\x1f\x7f-\x9f]+"), Index()),
-)
-_PATH = Either(
-    "path",
-    "a key as text, or a list of keys and indices",
-    (
-        Text("a key of a compound", r"[^\x00-\x1f\x7f-\x9f]+"),
-        Many("a list of steps", _STEP, most=32),
-    ),
-)
-
-
-def _number(bound: Bound) -> Either:
-    suffix = bound.name.lower()
-    by_property = Table(
-        f"by_property_{suffix}",
-        "a number by property",
-        (
-            Key(
-                "property",
-                _PROPERTY,
-                "The block property that decides.",
-                required=True,
-            ),
-            Key(
-                "values",
-                Named("a table of numbers by property value", _VALUE, Exact(bound)),
-                "The number for each value of the property. A block whose value is not listed is "
-                "not understood.",
-                required=True,
-            ),
-        ),
-    )
-    stored = Table(
-        f"stored_{suffix}",
-        "a stored number",
-        (
-            Key(
-                "stored",
-                _PATH,
-                "Where the number lies in the block entity: one key, or a list of steps in which "
-                "text is a key of a compound and an integer an index of a list or array.",
-                required=True,
-            ),
-            Key(
-                "scale",
-                Exact(Bound.NONZERO),
-                "What the number found is multiplied by.",
-                default="1",
-            ),
-            Key(
-                "default",
-                Exact(bound),
-                "The number where the path leads nowhere; it is not scaled.",
-                default="none: the number is unusable",
-            ),
-        ),
-    )
-    return Either(
-        f"number_{suffix}",
-        f"{bound.value}, a table with property and values, or a table with stored",
-        (Exact(bound), by_property, stored),
-    )
-
-
-NUMBER: Final = _number(Bound.ANY)
-_NONZERO = _number(Bound.NONZERO)
-_POSITIVE = _number(Bound.POSITIVE)
-_NOT_NEGATIVE = _number(Bound.NOT_NEGATIVE)
-
-POSE_AXIS: Final = Table(
-    "pose_axis",
-    "a pose by axis",
-    (
-        Key(
-            "axis",
-            _PROPERTY,
-            f"Property whose value is an axis ({', '.join(AXES)}): the front is the axis's "
-            "positive direction.",
-            required=True,
-        ),
-    ),
-)
-POSE_FACING: Final = Table(
-    "pose_facing",
-    "a pose by facing",
-    (
-        Key(
-            "facing",
-            _PROPERTY,
-            "Property whose value is a face (north, south, east, west, up, down): that face is "
-            "the front.",
-            required=True,
-        ),
-    ),
-)
-_TOP = Key("top", _FACE, "World face of the top.", default="by the [frame rule](#pose)")
-POSE_FIXED: Final = Table(
-    "pose_fixed",
-    "a fixed pose",
-    (Key("front", _FACE, "World face of the front of every block.", required=True), _TOP),
-)
-CASE: Final = Table(
-    "pose_case",
-    "a case",
-    (
-        Key(
-            "when",
-            Named("a table of property values", _PROPERTY, _VALUE),
-            "The values that all have to be there for the case to hold.",
-            required=True,
-        ),
-        Key("front", _FACE, "World face of the front in this case.", required=True),
-        _TOP,
-    ),
-)
-POSE_CASES: Final = Table(
-    "pose_cases",
-    "a pose by cases",
-    (
-        Key(
-            "cases",
-            Many("a list of cases", CASE, most=MOST_CASES),
-            "The first case that holds gives the pose; a block for which none holds is not "
-            "understood.",
-            required=True,
-        ),
-    ),
-)
-POSE: Final = Either(
-    "pose",
-    "a table with one of axis, facing, front, cases",
-    (POSE_AXIS, POSE_FACING, POSE_FIXED, POSE_CASES),
-)
-
 ENDS: Final = Table(
     "ends",
     "a table of ends by own side",
     tuple(
-        Key(side, _NONZERO, f"Factor of the end at the {side}.", default="no end there")
+        Key(side, NONZERO, f"Factor of the end at the {side}.", default="no end there")
         for side in SIDES
     ),
 )
@@ -222,7 +71,7 @@ RIM: Final = Table(
             "of eight cells round it.",
             required=True,
         ),
-        Key("teeth", _POSITIVE, "Number of teeth.", required=True),
+        Key("teeth", POSITIVE, "Number of teeth.", required=True),
         Key(
             "placements",
             Many(
@@ -249,7 +98,7 @@ PART: Final = Table(
                 "entity",
                 "a list of block-entity ids, or false",
                 (
-                    Many("a list of block-entity ids", _ENTITY_ID, most=256, distinct=True),
+                    Many("a list of block-entity ids", ENTITY_ID, most=256, distinct=True),
                     Fixed(False),
                 ),
             ),
@@ -268,7 +117,7 @@ PART: Final = Table(
         ),
         Key(
             "torque",
-            _NOT_NEGATIVE,
+            NOT_NEGATIVE,
             "Power per rpm: given by a mover, asked for by a machine. Not for transmissions.",
             default="a mistake in a mover or a machine",
         ),
@@ -286,7 +135,7 @@ PART: Final = Table(
         ),
         Key(
             "fits",
-            _LABEL,
+            LABEL,
             "Class within which its ends and its rim couple.",
             default="the catalogue's namespace",
         ),
@@ -298,17 +147,17 @@ HEAD: Final = Table(
     "the catalogue's head",
     (
         Key("format", Fixed(FORMAT), "Version of this format.", required=True),
-        Key("title", _LABEL, "What the catalogue is called in reports.", required=True),
+        Key("title", LABEL, "What the catalogue is called in reports.", required=True),
         Key(
             "namespace",
-            Text("a namespace such as quayworks", r"[a-z0-9_.\-]+"),
+            NAMESPACE,
             "Class (`fits`) of its types that name none of their own; usually the namespace of "
             "its blocks.",
             required=True,
         ),
-        Key("version", _LABEL, "Version of the catalogue, as text.", required=True),
-        Key("licence", _LABEL, "Licence of the catalogue.", required=True),
-        Key("power_unit", _LABEL, "Label of power in reports.", default="`power`"),
+        Key("version", LABEL, "Version of the catalogue, as text.", required=True),
+        Key("licence", LABEL, "Licence of the catalogue.", required=True),
+        Key("power_unit", LABEL, "Label of power in reports.", default="`power`"),
         Key(
             "speed_limit_rpm",
             Exact(Bound.POSITIVE),

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from analyzer.base.frame import FACES, axis_of
-from analyzer.catalogue.format import KIND_PLACEMENTS, MOST_CASES, MOST_TYPES, ROLE_RULES
+from analyzer.catalogue.format import KIND_PLACEMENTS, MOST_TYPES, ROLE_RULES
 from analyzer.catalogue.notes import KeyPath, Notes
+from analyzer.catalogue.pose_format import MOST_CASES
 
 
 def check_rules(document: dict[str, Any], notes: Notes) -> None:
