@@ -71,11 +71,14 @@ def load_catalogue_text(text: str, name: str) -> Catalogues:
 
 def _locate(name: str) -> Path:
     path = Path(name)
-    if name.endswith(".toml") or _exists(path):
+    if name.endswith(".toml") or (_exists(path) and not path.is_dir()):
         return path
+    # A folder is no catalogue: a save may well be called what its catalogue is.
     offered = catalogue_path(name)
     if offered is not None:
         return offered
+    if _exists(path):
+        return path
     known = known_catalogues()
     if name in known:
         found = "the package that offers this catalogue does not hold its file"
