@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
@@ -37,7 +38,13 @@ def workers_for(regions: int, given: Executor | None) -> Iterator[Executor | Non
     if given is not None or regions <= FEW_REGIONS or processors == 1:
         yield given
         return
-    with ProcessPoolExecutor(min(processors, regions)) as pool:
+    # An interrupt from the keyboard reaches every process; it is for the caller's alone to answer.
+    pool = ProcessPoolExecutor(
+        min(processors, regions),
+        initializer=signal.signal,
+        initargs=(signal.SIGINT, signal.SIG_IGN),
+    )
+    with pool:
         try:
             yield pool
         except BrokenProcessPool as error:
