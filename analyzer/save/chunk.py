@@ -24,6 +24,9 @@ from analyzer.save.walker import Cursor, TruncatedError
 #: First data version (17w47a, on the way to 1.13) whose blocks have names.
 FIRST_NAMED: Final = 1451
 
+# First data version (21w43a) whose chunks have no `Level`, and need no version to be judged.
+_FIRST_UNWRAPPED: Final = 2844
+
 # First data version whose stages of generation have the names of 1.14.
 _FIRST_FULL: Final = 1912
 _FINISHED: Final = frozenset({b"full", b"minecraft:full"})
@@ -60,6 +63,13 @@ class ChunkContent:
     def data_version(self) -> int | None:
         """The chunk's data version, where it was met."""
         return self.outline.data_version
+
+    @property
+    def layout_version(self) -> int:
+        """The data version to read what it stores by; only for a chunk that is not old."""
+        version = self.outline.data_version
+        # The game keeps it in 32 bits; a wider one is not true, but no reason to stop.
+        return _FIRST_UNWRAPPED if version is None else max(-(2**31), min(version, 2**31 - 1))
 
     def sections(self, palettes: PaletteReader) -> Sections:
         """Return its blocks; only for a chunk that was walked whole.

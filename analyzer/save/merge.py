@@ -39,7 +39,7 @@ def merge_candidates(
     states = tuple(sorted({state for record in records for state in record.states}))
     number_of = {state: number for number, state in enumerate(states)}
     lengths = [len(record.cells) for record in records]
-    cells = _stacked([record.cells for record in records], 5)
+    cells = _stacked([record.cells for record in records], 6)
     dimension = np.repeat(
         np.array([dimensions.index(r.slots.region.dimension) for r in records], np.int16), lengths
     )
@@ -54,6 +54,7 @@ def merge_candidates(
         xyz=frozen(cells[order, :3]),
         state=frozen(state[order]),
         entity=frozen(cells[order, 4].astype(np.int16)),
+        data_version=frozen(cells[order, 5]),
         readings=_merge_readings(records, starts, order),
         states=states,
         entities=tables.entities,

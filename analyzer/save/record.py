@@ -21,8 +21,8 @@ class RegionRecord:
     slots
         What was looked at.
     cells
-        The candidates in the order they were met, int32, shape (n, 5): x, y, z, number of the
-        state in `states`, number of the wanted id (-1: no block entity).
+        The candidates in the order they were met, int32, shape (n, 6): x, y, z, number of the
+        state in `states`, number of the wanted id (-1: no block entity), data version.
     readings
         Their stored numbers, int32, shape (m, 3): row in `cells`, number of the wanted path, tag.
     integers, reals

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import IntEnum
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
@@ -29,6 +29,10 @@ class SlotStatus(IntEnum):
     UNFINISHED = 3
     OLD = 4
     UNREADABLE = 5
+
+
+#: What tells that a slot's parts are known.
+LOOKED_AT: Final = (SlotStatus.READ, SlotStatus.SIFTED)
 
 
 @dataclass(frozen=True)
@@ -172,6 +176,9 @@ class Candidates:
         Index into `states`, int32, shape (n,).
     entity
         Index into `entities`, int16, shape (n,); -1 for a block without a block entity.
+    data_version
+        Data version of the chunk or template that each was read from, int32, shape (n,). A chunk
+        that gives none counts as of the first version with its layout (2844).
     readings
         The stored numbers asked for.
     states, entities, paths
@@ -182,6 +189,7 @@ class Candidates:
     xyz: npt.NDArray[np.int32]
     state: npt.NDArray[np.int32]
     entity: npt.NDArray[np.int16]
+    data_version: npt.NDArray[np.int32]
     readings: Readings
     states: tuple[BlockState, ...]
     entities: tuple[str, ...]

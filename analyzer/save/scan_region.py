@@ -34,7 +34,7 @@ def scan_region(region: RegionFile, wanted: Wanted, limits: Limits) -> RegionRec
     values = [stored for _, _, stored in scan.readings]
     return RegionRecord(
         slots=slots,
-        cells=np.array(scan.cells, np.int32).reshape(-1, 5),
+        cells=np.array(scan.cells, np.int32).reshape(-1, 6),
         readings=np.array(
             [(row, path, stored.tag) for row, path, stored in scan.readings], np.int32
         ).reshape(-1, 3),
@@ -81,7 +81,7 @@ class _RegionScan:
         self._whole = wanted.every_byte or bool(wanted.blocks)
         self._limits = limits
         self._palettes = PaletteReader()
-        self.cells: list[tuple[int, int, int, int, int]] = []
+        self.cells: list[tuple[int, int, int, int, int, int]] = []
         self.readings: list[tuple[int, int, Stored]] = []
         self.states: Interner[BlockState] = Interner()
         self.tally = _Tally()
@@ -136,11 +136,12 @@ class _RegionScan:
 
     def _keep(self, content: ChunkContent, block: Block, state: int, entry: Entry | None) -> None:
         row = len(self.cells)
+        version = content.layout_version
         if entry is None or entry.id is None:
-            self.cells.append((*block, state, -1))
+            self.cells.append((*block, state, -1, version))
             return
         entity = self._ids[entry.id]
-        self.cells.append((*block, state, entity))
+        self.cells.append((*block, state, entity, version))
         for path, steps in self._tables.paths_of(entity):
             stored = read_stored(content.data, entry.at, steps, self._limits)
             if stored is not None:

@@ -61,6 +61,7 @@ def scan_of(
             [-1 if one.entity is None else entities.index(one.entity) for _, _, one in placed],
             np.int16,
         ),
+        data_version=np.full(len(placed), 3465, np.int32),
         readings=Readings(
             row=np.array([row for row, _, _, _ in rows], np.int32),
             path=np.array([path for _, path, _, _ in rows], np.int16),

@@ -13,8 +13,17 @@ from analyzer.base.frame import FACES, pose_facing
 from analyzer.base.place import Block
 from analyzer.base.policy import Policy
 from analyzer.base.ratio import tabulate
-from analyzer.catalogue.catalogue import Catalogues, Constant, Field, PartType, PoseFixed, Source
-from analyzer.couplings.couplings import Couplings, Cuts, Kind
+from analyzer.catalogue.catalogue import (
+    Catalogues,
+    Constant,
+    Field,
+    Governor,
+    PartType,
+    Port,
+    PoseFixed,
+    Source,
+)
+from analyzer.couplings.couplings import BrokenLinks, Couplings, Cuts, Governed, Kind
 from analyzer.findings.audit import Audit
 from analyzer.findings.case import Case
 from analyzer.findings.judge import judge_audit
@@ -43,6 +52,8 @@ class Part:
     limit: Fraction | int | None = None
     strict: bool = False
     dimension: str = OVERWORLD
+    set_rpm: Fraction | int | None = None
+    follows: bool = False
 
     @property
     def role(self) -> str:
@@ -62,10 +73,16 @@ def machine(torque: Fraction | int = 8, **more: object) -> Part:
     return replace(Part(torque=torque), **more)  # type: ignore[arg-type]
 
 
+def governor(set_rpm: Fraction | int, *, follows: bool = False) -> Part:
+    """A governor; its governed port is its rim, so that no factor plays a part."""
+    return Part(set_rpm=set_rpm, follows=follows)
+
+
 def mechanism(
     parts: Sequence[Part],
     couplings: Sequence[tuple[int, int, Fraction | int]] = (),
     *,
+    governed: Sequence[tuple[int, int, Fraction | int]] = (),
     cut: Sequence[int] = (),
     policy: Policy = Policy(),  # noqa: B008
     selected: Sequence[int] | None = None,
@@ -74,7 +91,7 @@ def mechanism(
 ) -> Case:
     """Solve the mechanism; part i lies at (i, 64, 0), and those in `cut` aim at nothing read."""
     table = parts_table(parts, catalogues=catalogues)
-    coupled = couplings_table(couplings, cut)
+    coupled = couplings_table(couplings, cut, governed)
     networks = group_networks(table, coupled)
     chosen = np.ones(len(networks), bool)
     if selected is not None:
@@ -118,7 +135,14 @@ def parts_table(parts: Sequence[Part], *, catalogues: bool = True) -> Parts:
     kinds = sorted(set(parts), key=repr)
     dimensions = tuple(sorted({part.dimension for part in parts}))
     numbers = tuple(
-        sorted({Fraction(v) for part in parts for v in (part.rated, part.torque) if v is not None})
+        sorted(
+            {
+                Fraction(v)
+                for part in parts
+                for v in (part.rated, part.torque, part.set_rpm)
+                if v is not None
+            }
+        )
     )
 
     def column(values: Sequence[Fraction | int | None]) -> np.ndarray:
@@ -145,6 +169,7 @@ def parts_table(parts: Sequence[Part], *, catalogues: bool = True) -> Parts:
         fields={
             Field.RATED_RPM: column([part.rated for part in parts]),
             Field.TORQUE: column([part.torque for part in parts]),
+            Field.SET_RPM: column([part.set_rpm for part in parts]),
         },
     )
 
@@ -163,15 +188,23 @@ def _type_of(part: Part) -> PartType:
         active=None,
         speed_limit_rpm=None if part.limit is None else Fraction(part.limit),
         fits="sketch",
+        governor=None
+        if part.set_rpm is None
+        else Governor(Port.RIM, Constant(Fraction(part.set_rpm)), part.follows),
     )
 
 
 def couplings_table(
-    couplings: Sequence[tuple[int, int, Fraction | int]], cut: Sequence[int] = ()
+    couplings: Sequence[tuple[int, int, Fraction | int]],
+    cut: Sequence[int] = (),
+    governed: Sequence[tuple[int, int, Fraction | int]] = (),
+    guards: Sequence[int] | None = None,
 ) -> Couplings:
     rows = sorted((a, b, Fraction(ratio)) for a, b, ratio in couplings)
-    ratios = sorted({ratio for _, _, ratio in rows})
+    held = sorted((part, other, Fraction(ratio)) for part, other, ratio in governed)
+    ratios = sorted({ratio for _, _, ratio in (*rows, *held)})
     count = len(rows)
+    anyway = np.full(len(held), -1, np.int8)
     return Couplings(
         a=np.array([a for a, _, _ in rows], np.int32),
         b=np.array([b for _, b, _ in rows], np.int32),
@@ -179,7 +212,21 @@ def couplings_table(
         port_a=np.zeros(count, np.int8),
         port_b=np.zeros(count, np.int8),
         ratio=np.array([ratios.index(ratio) for _, _, ratio in rows], np.int32),
+        guard_a=np.full(count, -1, np.int8) if guards is None else np.array(guards, np.int8),
+        guard_b=np.full(count, -1, np.int8),
         ratios=tabulate(ratios),
+        governed=Governed(
+            part=np.array([part for part, _, _ in held], np.int32),
+            port=np.full(len(held), Port.RIM, np.int8),
+            other=np.array([other for _, other, _ in held], np.int32),
+            other_port=np.full(len(held), Port.RIM, np.int8),
+            kind=np.full(len(held), Kind.MESH, np.int8),
+            ratio=np.array([ratios.index(ratio) for _, _, ratio in held], np.int32),
+            drives=np.ones(len(held), bool),
+            guard_part=anyway,
+            guard_other=anyway,
+        ),
+        broken=BrokenLinks(np.empty(0, np.int32), np.empty((0, 3), np.int64), np.empty(0, np.int8)),
         cuts=Cuts(
             part=np.array(sorted(cut), np.int32),
             port=np.zeros(len(cut), np.int8),
@@ -198,6 +245,7 @@ def scan_of(*, coverage: Coverage | None = None, unknown: Sequence[tuple[str, in
             xyz=np.empty((0, 3), np.int32),
             state=nothing.astype(np.int32),
             entity=nothing,
+            data_version=nothing.astype(np.int32),
             readings=Readings(
                 nothing.astype(np.int32),
                 nothing,
