@@ -12,6 +12,9 @@ from __future__ import annotations
 from itertools import product
 from typing import TypeAlias
 
+import numpy as np
+import numpy.typing as npt
+
 Offset: TypeAlias = tuple[int, int, int]
 
 
@@ -59,3 +62,40 @@ def crossed_offsets(axis: int) -> tuple[tuple[Offset, int, int], ...]:
 
 def _along(steps: dict[int, int]) -> Offset:
     return (steps.get(0, 0), steps.get(1, 0), steps.get(2, 0))
+
+
+def contact_signs(
+    axis: int, *, offset: npt.NDArray[np.int64], contact: npt.NDArray[np.int64] | None
+) -> tuple[int, int, int]:
+    """Return the sign of a toothed contact for each axis that the other wheel may turn about.
+
+    Parameters
+    ----------
+    axis
+        World axis of the first wheel.
+    offset
+        From the first wheel to the other, in blocks, shape (3,).
+    contact
+        From the first wheel to the cell of the contact, shape (3,); None for parallel axes.
+
+    Returns
+    -------
+    signs
+        By the other's axis: the sign of its speed per speed of the first; 0 where teeth cannot
+        mesh so. Without a contact cell parallel axes turn opposite ways; with one, axes at a
+        right angle turn so that both wheels move alike there: a × r_a and b × r_b point the same
+        way (+1) or opposite ways (-1). Skew axes, or a contact off either wheel's plane, give 0.
+    """
+    if contact is None:
+        parallel = [-1 if other == axis else 0 for other in range(3)]
+        return (parallel[0], parallel[1], parallel[2])
+    signs = [0, 0, 0]
+    units = np.eye(3, dtype=np.int64)
+    for other in range(3):
+        if other == axis or offset[3 - axis - other]:
+            continue
+        here = np.cross(units[axis], contact)
+        there = np.cross(units[other], contact - offset)
+        if not np.cross(here, there).any():
+            signs[other] = int(np.sign(here @ there))
+    return (signs[0], signs[1], signs[2])

@@ -37,6 +37,8 @@ class Policy:
         Rule in place of what the catalogues say; None leaves it to them.
     levels
         Level by rule name in place of the default.
+    assume_active
+        Judge as if every mover that is switched off were active.
     worst_places
         Most places that one finding names.
     """
@@ -44,4 +46,5 @@ class Policy:
     speed_limit_rpm: Fraction | None = None
     unequal_movers: UnequalMovers | None = None
     levels: Mapping[str, Level] = field(default_factory=lambda: MappingProxyType({}))
+    assume_active: bool = False
     worst_places: int = 5

@@ -1,22 +1,23 @@
-"""Find parts by position: whole arrays of positions at once."""
+"""Find sites (cells that parts fill with a port) by position: whole arrays of positions at once."""
 
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.parts.parts import Parts
 
-
-class PositionIndex:
-    """The rows of parts by dimension and position.
+class SiteIndex:
+    """Sites by dimension and position; several may share one.
 
     Parameters
     ----------
-    parts
-        Sorted by dimension and position, as `Parts` always is; may be empty.
+    dimension
+        Index of each site's dimension, shape (n,).
+    xyz
+        Position of each site, shape (n, 3). No sites are allowed.
 
     Notes
     -----
@@ -24,8 +25,8 @@ class PositionIndex:
     columns are ranked one after the other. A look-up of m positions costs m binary searches.
     """
 
-    def __init__(self, parts: Parts) -> None:
-        columns = [parts.dimension.astype(np.int64), *parts.xyz.astype(np.int64).T]
+    def __init__(self, dimension: npt.NDArray[Any], xyz: npt.NDArray[Any]) -> None:
+        columns = [dimension.astype(np.int64), *xyz.astype(np.int64).T]
         # A margin of one on each side keeps a neighbour just outside from wrapping into a key.
         lows = [int(column.min(initial=0)) - 1 for column in columns]
         spans = [
@@ -33,44 +34,52 @@ class PositionIndex:
         ]
         groups = [[0, 1, 2, 3]] if math.prod(spans) < 2**63 else [[0, 1], [2], [3]]
         self._lows, self._spans, self._groups = lows, spans, groups
-        self._levels: list[npt.NDArray[np.int64]] = []
-        rank = np.zeros(len(parts), np.int64)
+        self._ranks: list[npt.NDArray[np.int64]] = []
+        rank = np.zeros(len(dimension), np.int64)
         for group in groups[:-1]:
             keys, rank = np.unique(self._key(rank, columns, group), return_inverse=True)
             rank = rank.reshape(-1)
-            self._levels.append(keys)
-        # Parts are sorted and no two share a position: the last keys ascend, and rank is row.
-        self._levels.append(self._key(rank, columns, groups[-1]))
+            self._ranks.append(keys)
+        last = self._key(rank, columns, groups[-1])
+        # Sites mostly come sorted, as parts are.
+        ascending = bool((last[1:] >= last[:-1]).all())
+        self._order = None if ascending else np.argsort(last, kind="stable")
+        self._keys = last if self._order is None else last[self._order]
 
-    def rows_at(
-        self, dimension: npt.NDArray[np.int64], xyz: npt.NDArray[np.int64]
-    ) -> npt.NDArray[np.int64]:
-        """Return the row of the part at each position, -1 where there is none.
+    def pairs_at(
+        self, dimension: npt.NDArray[Any], xyz: npt.NDArray[Any]
+    ) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+        """Return every pair of an asked position and a site there.
 
         Parameters
         ----------
         dimension
-            Index of the dimension, int64, shape (m,).
+            Index of the dimension, shape (m,).
         xyz
-            Positions, int64, shape (m, 3).
+            Positions asked for, shape (m, 3).
 
         Returns
         -------
-        rows
-            int64, shape (m,).
+        asked, site
+            Numbers of the position and of the site, int64; ascending by position, then site.
         """
-        columns = [dimension, *xyz.T]
+        columns = [dimension.astype(np.int64), *xyz.astype(np.int64).T]
         inside = np.ones(len(dimension), bool)
         for column, low, span in zip(columns, self._lows, self._spans, strict=True):
             inside &= (column >= low) & (column < low + span)
         rank = np.zeros(len(dimension), np.int64)
-        for keys, group in zip(self._levels, self._groups, strict=True):
-            if not len(keys):
-                return np.full(len(dimension), -1, np.int64)
+        for keys, group in zip(self._ranks, self._groups, strict=False):
             key = self._key(rank, columns, group)
-            rank = np.minimum(np.searchsorted(keys, key), len(keys) - 1)
-            inside &= keys[rank] == key
-        return np.where(inside, rank, -1)
+            rank = np.minimum(np.searchsorted(keys, key), max(len(keys) - 1, 0))
+            inside &= keys[rank] == key if len(keys) else False
+        key = self._key(rank, columns, self._groups[-1])
+        first = np.searchsorted(self._keys, key)
+        count = np.searchsorted(self._keys, key, side="right") - first
+        count[~inside] = 0
+        asked = np.repeat(np.arange(len(key)), count)
+        within = np.arange(len(asked)) - np.repeat(np.cumsum(count) - count, count)
+        site = first[asked] + within
+        return asked, site if self._order is None else self._order[site]
 
     def _key(
         self,

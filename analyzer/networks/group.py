@@ -8,16 +8,17 @@ import numpy.typing as npt
 from analyzer.base.frame import POSE_FACES
 from analyzer.base.tables import frozen
 from analyzer.couplings.couplings import Couplings, Kind
+from analyzer.couplings.engage import engaged
 from analyzer.networks.components import label_components, spanning_forest
-from analyzer.networks.networks import Networks
+from analyzer.networks.networks import GovernorEdges, Networks
 from analyzer.networks.potentials import contradicts, find_potentials
 from analyzer.parts.parts import Parts
 
 
 def group_networks(
-    parts: Parts, couplings: Couplings, engaged: npt.NDArray[np.bool_] | None = None
+    parts: Parts, couplings: Couplings, states: npt.NDArray[np.int8] | None = None
 ) -> Networks:
-    """Group parts into networks for one choice of engaged couplings.
+    """Group parts into networks for one choice of switch states.
 
     Parameters
     ----------
@@ -25,8 +26,9 @@ def group_networks(
         n parts; none gives no networks.
     couplings
         m couplings between them.
-    engaged
-        Which couplings are engaged, bool, shape (m,); None means all.
+    states
+        State of each part's switch, int8, shape (n,): 1 on, 0 off, -1 no switch; None means those
+        that the save holds.
 
     Returns
     -------
@@ -41,7 +43,8 @@ def group_networks(
     Theory Ser. B 47 (1989) 32-52). Costs one breadth-first search and array work of
     O((n + m) log n).
     """
-    chosen = np.arange(len(couplings)) if engaged is None else np.flatnonzero(engaged)
+    mask = engaged(couplings, parts.switch_states() if states is None else states)
+    chosen = np.flatnonzero(mask.couplings)
     a, b = couplings.a[chosen].astype(np.int64), couplings.b[chosen].astype(np.int64)
     zone, root = label_components(len(parts), a, b)
     parent = spanning_forest(len(parts), a, b, root)
@@ -51,21 +54,55 @@ def group_networks(
     potential, potentials = find_potentials(couplings, parent, tree_coupling)
     loose = np.setdiff1d(chosen, tree_coupling[child], assume_unique=True)
     disagreeing = loose[contradicts(couplings, loose, potential, potentials)]
-    order = np.argsort(zone, kind="stable")
-    start = np.searchsorted(zone[order], np.arange(len(root) + 1))
+    governed = np.flatnonzero(mask.governed)
+    network, anchor = _join_zones(parts, couplings, governed, zone=zone, root=root)
+    order = np.argsort(network, kind="stable")
+    start = np.searchsorted(network[order], np.arange(len(anchor) + 1))
     return Networks(
-        network=frozen(zone.astype(np.int32)),
+        network=frozen(network.astype(np.int32)),
         zone=frozen(zone.astype(np.int32)),
         shaft=frozen(_rigid_shafts(parts, couplings, chosen).astype(np.int32)),
-        anchor=frozen(root.astype(np.int32)),
+        anchor=frozen(anchor.astype(np.int32)),
         root=frozen(root.astype(np.int32)),
         parent=frozen(parent.astype(np.int32)),
         parent_coupling=frozen(tree_coupling.astype(np.int32)),
         potential=frozen(potential.astype(np.int32)),
         potentials=potentials,
         disagreeing=frozen(disagreeing.astype(np.int32)),
+        governors=_governor_edges(couplings, governed, zone),
         order=frozen(order.astype(np.int32)),
         start=frozen(start.astype(np.int32)),
+    )
+
+
+def _join_zones(
+    parts: Parts,
+    couplings: Couplings,
+    governed: npt.NDArray[np.int64],
+    *,
+    zone: npt.NDArray[np.int64],
+    root: npt.NDArray[np.int64],
+) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+    """Return the network of each part and the smallest member of each network."""
+    if not len(governed):
+        return zone, root
+    ends = couplings.governed.part[governed], couplings.governed.other[governed]
+    a, b = (root[zone[part]] for part in ends)
+    rooted = np.flatnonzero(np.arange(len(parts)) != root[zone])
+    return label_components(
+        len(parts), np.concatenate([a, rooted]), np.concatenate([b, root[zone[rooted]]])
+    )
+
+
+def _governor_edges(
+    couplings: Couplings, governed: npt.NDArray[np.int64], zone: npt.NDArray[np.int64]
+) -> GovernorEdges:
+    table = couplings.governed
+    drives = governed[table.drives[governed]]
+    return GovernorEdges(
+        governed=frozen(drives.astype(np.int32)),
+        driving=frozen(zone[table.part[drives]].astype(np.int32)),
+        driven=frozen(zone[table.other[drives]].astype(np.int32)),
     )
 
 

@@ -11,6 +11,24 @@ from analyzer.base.ratio import RatioTable
 
 
 @dataclass(frozen=True, eq=False)
+class GovernorEdges:
+    """Engaged governors between zones; parallel arrays of length e, sorted by governor.
+
+    Parameters
+    ----------
+    governed
+        Row of `analyzer.couplings.couplings.Governed`, int32.
+    driving, driven
+        Zone of the governor and zone of the part at its governed port, int32. Where they are one
+        zone the governor drives nothing, and its set speed has to be met.
+    """
+
+    governed: npt.NDArray[np.int32]
+    driving: npt.NDArray[np.int32]
+    driven: npt.NDArray[np.int32]
+
+
+@dataclass(frozen=True, eq=False)
 class Networks:
     """How n parts hang together. A network or zone is numbered by its smallest member's order.
 
@@ -35,6 +53,8 @@ class Networks:
     disagreeing
         Engaged couplings, by number, that contradict the potentials, int32, ascending. A zone
         with one has no speed but zero.
+    governors
+        Engaged governors between zones.
     order, start
         Parts grouped by network, int32, shape (n,): members of network k, ascending, are
         ``order[start[k]:start[k + 1]]``.
@@ -50,6 +70,7 @@ class Networks:
     potential: npt.NDArray[np.int32]
     potentials: RatioTable
     disagreeing: npt.NDArray[np.int32]
+    governors: GovernorEdges
     order: npt.NDArray[np.int32]
     start: npt.NDArray[np.int32]
 

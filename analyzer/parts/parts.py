@@ -54,6 +54,56 @@ class Unusable:
 
 
 @dataclass(frozen=True, eq=False)
+class Links:
+    """Link partners as stored; parallel arrays of length k, sorted by part.
+
+    Parameters
+    ----------
+    part
+        Row of the part that stores its partner, int32.
+    towards
+        The partner's position in the part's dimension, int64, shape (k, 3).
+    """
+
+    part: npt.NDArray[np.int32]
+    towards: npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class Records:
+    """Speeds that the saving program recorded; parallel arrays of length k, sorted by part.
+
+    Parameters
+    ----------
+    part
+        Row of the part, int32.
+    stored
+        Index into `Parts.numbers` of the number as it is stored, int32.
+    unit
+        Index into `Parts.numbers` of the speed in rpm about the part's positive world axis that
+        a stored 1 stands for, int32.
+    tag
+        NBT tag number of what is stored, int8: 1 to 4 integers, 5 and 6 floats.
+    """
+
+    part: npt.NDArray[np.int32]
+    stored: npt.NDArray[np.int32]
+    unit: npt.NDArray[np.int32]
+    tag: npt.NDArray[np.int8]
+
+
+def no_links() -> Links:
+    """Return links of no parts."""
+    return Links(np.empty(0, np.int32), np.empty((0, 3), np.int64))
+
+
+def no_records() -> Records:
+    """Return records of no parts."""
+    nothing = np.empty(0, np.int32)
+    return Records(nothing, nothing, nothing, nothing.astype(np.int8))
+
+
+@dataclass(frozen=True, eq=False)
 class Parts:
     """Parts sorted by (dimension, x, y, z); n rows. A part's row is its number everywhere.
 
@@ -79,11 +129,13 @@ class Parts:
         The distinct exact numbers that occur.
     fields
         For each field some part has: index into `numbers`, int32, shape (n,); -1 where the part
-        has no such number or it is unusable. RATED_RPM is signed about the *world's* positive
-        axis of the part's front (the one place where own speeds become world speeds is where
-        parts are made). END factors stay in the own frame.
+        has no such number or it is unusable. RATED_RPM and SET_RPM are signed about the *world's*
+        positive axis of the part's front (the one place where own speeds become world speeds is
+        where parts are made). END factors stay in the own frame.
     rejected, unusable
         Candidates that are no parts; numbers that cannot be used.
+    links, recorded
+        Link partners and recorded speeds as the save stores them.
     """
 
     catalogues: Catalogues
@@ -98,6 +150,8 @@ class Parts:
     fields: Mapping[Field, npt.NDArray[np.int32]]
     rejected: tuple[Rejected, ...] = field(default=())
     unusable: tuple[Unusable, ...] = field(default=())
+    links: Links = field(default_factory=no_links)
+    recorded: Records = field(default_factory=no_records)
 
     def __len__(self) -> int:
         return len(self.type)
@@ -111,6 +165,17 @@ class Parts:
         """Return one field's numbers of all parts, shape (n,); all -1 where no part has it."""
         found = self.fields.get(field)
         return np.full(len(self), -1, np.int32) if found is None else found
+
+    def switch_states(self) -> npt.NDArray[np.int8]:
+        """Return 1 for a switch that is on, 0 for one that is off, -1 for none; shape (n,).
+
+        A switch whose number cannot be used counts as off.
+        """
+        types = self.catalogues.types
+        is_switch = np.array([entry.switch is not None for entry in types], bool)[self.type]
+        nonzero = np.array([bool(number) for number in self.numbers] + [False], bool)
+        on = nonzero[self.column(Field.SWITCH)]
+        return np.where(is_switch, on, -1).astype(np.int8)
 
     def number(self, part: int, field: Field) -> Fraction | None:
         """Return one exact number of a part, or None where it has none."""

@@ -39,14 +39,17 @@ class Leads:
     asks: tuple[Fraction, ...]
 
 
-def active_movers(parts: Parts) -> npt.NDArray[np.bool_]:
+def active_movers(parts: Parts, policy: Policy) -> npt.NDArray[np.bool_]:
     """Tell which parts drive: movers whose rated speed is not zero and that are not switched off.
 
-    A mover whose speed, torque or activity cannot be used does not drive.
+    A mover whose speed, torque or activity cannot be used does not drive. Where the policy assumes
+    every mover active, being switched off does not count.
     """
     types = parts.catalogues.types
     is_mover = np.array([entry.role == "mover" for entry in types], bool)
-    may_rest = np.array([entry.active is not None for entry in types], bool)
+    may_rest = np.array(
+        [entry.active is not None and not policy.assume_active for entry in types], bool
+    )
     nonzero = np.array([bool(number) for number in parts.numbers] + [False], bool)
     switched_on = nonzero[parts.column(Field.ACTIVE)] | ~may_rest[parts.type]
     rated, torque = parts.column(Field.RATED_RPM), parts.column(Field.TORQUE)
@@ -92,7 +95,7 @@ def find_leads(
 
     movers = np.flatnonzero(active & consistent[networks.zone])
     zone = networks.zone[movers]
-    forwards = _senses(parts, networks, movers)
+    forwards = mover_senses(parts, networks, movers)
     both = _any_by(zone, forwards, zones) & _any_by(zone, ~forwards, zones)
     first_side = forwards | ~both[zone]
     _mark_first(leader, zone[first_side], movers[first_side])
@@ -114,10 +117,10 @@ def find_leads(
     return Leads(leader=leader, opposing=opposing, asked=asked, asks=asks)
 
 
-def _senses(
+def mover_senses(
     parts: Parts, networks: Networks, movers: npt.NDArray[np.int64]
 ) -> npt.NDArray[np.bool_]:
-    """Tell which movers would turn their zone's root forwards."""
+    """Tell which movers would turn their zone's root forwards, bool, one a mover."""
     positive = np.array([number > 0 for number in parts.numbers], bool)
     rated = parts.column(Field.RATED_RPM)[movers]
     upright = networks.potentials.sign[networks.potential[movers]] > 0

@@ -13,8 +13,8 @@ import numpy.typing as npt
 class State(IntEnum):
     """State of a network.
 
-    It is the first that holds of: conflicting by loop, idle, conflicting by movers, overloaded,
-    turning.
+    It is the first that holds of: conflicting by loop, idle, conflicting by governors, conflicting
+    by movers, overloaded, turning.
     """
 
     TURNING = 0
@@ -33,6 +33,7 @@ class Conflict(IntEnum):
     NONE = 0
     LOOP = 1
     MOVERS = 2
+    GOVERNORS = 3
 
     def __str__(self) -> str:
         """Write the kind of conflict as it stands in output."""
@@ -52,6 +53,31 @@ class Motion(IntEnum):
     OUT_OF_RANGE = 3
 
 
+@dataclass(frozen=True)
+class Clash:
+    """A contradiction that a governor has part in.
+
+    Parameters
+    ----------
+    network, zone
+        Where it is.
+    conflict
+        GOVERNORS: two governors ask the zone for different speeds, or one does whose both sides
+        lie in it, or no assignment of speeds comes to rest. MOVERS: a mover pushes against the
+        speed that a governor sets.
+    first
+        A governor.
+    second
+        The other governor or the mover; the same governor where it contradicts itself.
+    """
+
+    network: int
+    zone: int
+    conflict: Conflict
+    first: int
+    second: int
+
+
 @dataclass(frozen=True, eq=False)
 class Solution:
     """Exact speeds and budgets.
@@ -61,13 +87,15 @@ class Solution:
     motion
         `Motion` of each zone, int8.
     leader
-        The active mover whose rating sets the zone's speed, int32; -1 where none does.
+        The active mover whose rating sets the zone's speed, int32; -1 where none does. The
+        governor that sets it, in a governed zone.
     opposing
         An active mover of the opposite sense in a zone locked by movers, int32; -1 elsewhere.
         `leader` is then one of the other sense.
     speed
         Index into `speeds` of each part, int32, shape (n,); -1 where the part has no speed (its
-        network is idle or conflicting, or its zone is locked or out of range). Speeds are about
+        network is idle or conflicting, or its zone is locked or out of range). A zone at rest in
+        a driven network has speed 0. Speeds are about
         the positive world axis of the part's front; in an overloaded network they are what they
         would be.
     speeds
@@ -83,6 +111,10 @@ class Solution:
         is unusable, bool.
     active
         Movers that drive: rated speed nonzero and not switched off, bool, shape (n,).
+    dragged
+        Active movers whose shaft turns faster than, or not as, they are rated, bool, shape (n,).
+    clashes
+        Contradictions that governors have part in, sorted by network and zone.
     """
 
     motion: npt.NDArray[np.int8]
@@ -97,6 +129,8 @@ class Solution:
     powers: tuple[Fraction, ...]
     cut: npt.NDArray[np.bool_]
     active: npt.NDArray[np.bool_]
+    dragged: npt.NDArray[np.bool_]
+    clashes: tuple[Clash, ...]
 
     def speed_rpm(self, part: int) -> Fraction | None:
         """Return a part's speed in rpm about its positive world axis, or None."""

@@ -57,20 +57,24 @@ def part_speeds(
     networks
         Zones and potentials.
     asked
-        Number of the root's speed in `asks`, shape (z,); -1 for zones that do not turn.
+        Number of the root's speed in `asks`, shape (z,); -1 for zones without a speed.
     asks
         Speeds of roots in rpm.
 
     Returns
     -------
     speed, speeds
-        Number of each part's speed, int32, shape (n,), -1 in zones that do not turn; and the
+        Number of each part's speed, int32, shape (n,), -1 in zones without a speed; and the
         distinct speeds in rpm, ascending.
     """
     root_speed = asked[networks.zone]
     turning = np.flatnonzero(root_speed >= 0)
     distinct, number = unique_rows(root_speed[turning], networks.potential[turning])
-    values = [asks[ask] * networks.potentials[potential] for ask, potential in distinct.tolist()]
+    # A zone at rest is not multiplied: its potentials may be out of range.
+    values = [
+        asks[ask] * networks.potentials[potential] if asks[ask] else Fraction(0)
+        for ask, potential in distinct.tolist()
+    ]
     speeds: Interner[Fraction] = Interner(sorted(set(values)))
     speed = np.full(len(networks.zone), -1, np.int32)
     speed[turning] = np.array([speeds(value) for value in values], np.int64)[number]

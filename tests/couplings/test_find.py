@@ -10,9 +10,7 @@ from analyzer.base.block import parse_block_state
 from analyzer.base.place import Block
 from analyzer.catalogue.load import load_catalogue_text
 from analyzer.couplings.couplings import Kind
-from analyzer.couplings.cuts import find_cuts
 from analyzer.couplings.find import find_couplings
-from analyzer.couplings.ports import ports_of
 from analyzer.demo.content import Placement
 from analyzer.save.scan import Coverage, RegionCoverage, SlotStatus
 from tests.support.saves import save_of
@@ -147,6 +145,6 @@ def test_every_offset_of_a_rim_at_a_corner_is_cut_by_what_lies_round_it(tmp_path
     slots = bytearray([SlotStatus.ABSENT] * 1024)
     slots[0] = SlotStatus.READ
     coverage = Coverage((RegionCoverage(0, 0, 0, "region/r.0.0.mca", bytes(slots)),), ())
-    cuts = find_cuts(audit.parts, ports_of(audit.parts), coverage)
+    cuts = find_couplings(audit.parts, coverage).cuts
     assert cuts.towards.tolist() == [[-1, 64, -1], [-1, 64, 1], [1, 64, -1]]
     assert np.unique(cuts.status).tolist() == [SlotStatus.ABSENT]

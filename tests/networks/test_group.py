@@ -4,6 +4,7 @@ from fractions import Fraction
 
 import networkx as nx
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -23,9 +24,9 @@ def mechanisms(draw):
     return count, [(a, b, draw(ratios)) for a, b in pairs]
 
 
-def grouped(count, couplings, engaged=None):
-    table = couplings_table(couplings)
-    return table, group_networks(parts_table([SHAFT] * count), table, engaged)
+def grouped(count, couplings, **more):
+    table = couplings_table(couplings, **more)
+    return table, group_networks(parts_table([SHAFT] * count), table)
 
 
 @given(mechanisms())
@@ -75,9 +76,20 @@ def test_a_long_line_of_doublings_has_exact_potentials():
     assert networks.potentials[int(networks.potential[-1])] == Fraction(-2) ** (count - 1)
 
 
-def test_couplings_that_are_not_engaged_join_nothing():
-    _, networks = grouped(3, [(0, 1, 1), (1, 2, 1)], np.array([True, False]))
-    assert networks.network.tolist() == [0, 0, 1]
+@pytest.mark.parametrize(("state", "expected"), [(-1, [0, 0, 1]), (0, [0, 0, 1]), (1, [0, 0, 0])])
+def test_a_guarded_coupling_joins_only_in_its_state(state, expected):
+    table = couplings_table([(0, 1, 1), (1, 2, 1)], guards=[-1, 1])
+    parts = parts_table([SHAFT] * 3)
+    networks = group_networks(parts, table, np.array([-1, state, -1], np.int8))
+    assert networks.network.tolist() == expected
+
+
+def test_governors_join_zones_to_networks():
+    _, networks = grouped(4, [(0, 1, 1)], governed=[(1, 2, 1)])
+    assert networks.zone.tolist() == [0, 0, 1, 2]
+    assert networks.network.tolist() == [0, 0, 0, 1]
+    assert networks.anchor.tolist() == [0, 3]
+    assert (networks.governors.driving.tolist(), networks.governors.driven.tolist()) == ([0], [1])
 
 
 def test_a_part_alone_is_a_network_and_no_parts_are_none():

@@ -1,0 +1,67 @@
+"""Couplings while they are being found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+import numpy.typing as npt
+
+from analyzer.base.tables import Interner, unique_rows
+from analyzer.couplings.couplings import Kind
+
+
+@dataclass(frozen=True, eq=False)
+class Batch:
+    """Couplings of one kind that were found together; parallel arrays, a and b in any order.
+
+    `ratio` is the number of the speed of b per speed of a in the ratios being collected.
+    """
+
+    a: npt.NDArray[np.int64]
+    b: npt.NDArray[np.int64]
+    kind: Kind
+    port_a: npt.NDArray[np.int8]
+    port_b: npt.NDArray[np.int8]
+    ratio: npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class Rows:
+    """All couplings as columns, int64; `a` < `b`, sorted and without repetition."""
+
+    a: npt.NDArray[np.int64]
+    b: npt.NDArray[np.int64]
+    kind: npt.NDArray[np.int64]
+    port_a: npt.NDArray[np.int64]
+    port_b: npt.NDArray[np.int64]
+    ratio: npt.NDArray[np.int64]
+
+
+def gather(batches: Iterable[Batch], ratios: Interner[Fraction]) -> Rows:
+    """Put the smaller part first everywhere, sort, and drop what was found from both sides.
+
+    A part is never coupled with itself.
+    """
+    pieces = list(batches)
+
+    def column(name: str) -> npt.NDArray[np.int64]:
+        parts = [getattr(piece, name).astype(np.int64) for piece in pieces]
+        return np.concatenate([np.empty(0, np.int64), *parts])
+
+    a, b, port_a, port_b, ratio = map(column, ("a", "b", "port_a", "port_b", "ratio"))
+    kind = np.repeat(
+        np.array([int(piece.kind) for piece in pieces], np.int64),
+        np.array([len(piece.a) for piece in pieces], np.int64),
+    )
+    turned = a > b
+    inverse = np.array([ratios(1 / value) for value in ratios.items], np.int64)
+    if turned.any():
+        a, b = np.where(turned, b, a), np.where(turned, a, b)
+        port_a, port_b = np.where(turned, port_b, port_a), np.where(turned, port_a, port_b)
+        ratio = np.where(turned, inverse[ratio], ratio)
+    apart = a != b
+    rows, _ = unique_rows(*(part[apart] for part in (a, b, kind, port_a, port_b, ratio)))
+    return Rows(*rows.T)
