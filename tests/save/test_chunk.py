@@ -28,9 +28,11 @@ from tests.save.nbt_bytes import (
     byte,
     byte_array,
     compound,
+    compound_of,
     double,
     integer,
     list_of,
+    long,
     long_array,
     short,
     text,
@@ -147,7 +149,7 @@ def test_the_block_at_an_entity_is_found_in_every_layout(
     )
     record = scan(tmp_path, chunk)
     found = {
-        (x, y - 32, z): record.states[state].name for x, y, z, state, _ in record.cells.tolist()
+        (x, y - 32, z): record.states[state].name for x, y, z, state, *_ in record.cells.tolist()
     }
     assert found == {
         (x, y, z): f"quayworks:shaft_{(number * 97) % count}"
@@ -172,7 +174,7 @@ def test_blocks_without_entities_are_found_by_name_in_every_layout(
     record = scan(tmp_path, chunk, wanted)
     found = sorted(
         (x + 16 * z + 256 * (y - 16), record.states[state].name, entity_number)
-        for x, y, z, state, entity_number in record.cells.tolist()
+        for x, y, z, state, entity_number, _ in record.cells.tolist()
     )
     assert found == [
         (0, "quayworks:plank_7", -1),
@@ -402,7 +404,7 @@ def test_a_cell_with_a_wanted_block_and_a_wanted_entity_is_one_candidate(tmp_pat
     )
     wanted = Wanted({"quayworks:shaft": ()}, frozenset({"quayworks:shaft"}))
     record = scan(tmp_path, chunk, wanted)
-    assert record.cells.tolist() == [[0, 0, 0, 0, 0], [1, 0, 0, 0, -1]]
+    assert record.cells[:, :5].tolist() == [[0, 0, 0, 0, 0], [1, 0, 0, 0, -1]]
 
 
 def test_an_unreadable_chunk_leaves_nothing_behind(tmp_path: Path) -> None:
@@ -421,6 +423,33 @@ def test_an_unreadable_chunk_leaves_nothing_behind(tmp_path: Path) -> None:
 def test_the_data_version_is_noted_where_it_was_met(tmp_path: Path) -> None:
     assert scan(tmp_path, chunk_tree(0, 0)).slots.data_versions == (ROOT_VERSION,)
     assert scan(tmp_path, chunk_tree(0, 0), WANTED).slots.data_versions == ()
+
+
+@pytest.mark.parametrize("version", VERSIONS)
+def test_each_candidate_has_its_chunks_data_version(tmp_path: Path, version: int) -> None:
+    shaft = entity("quayworks:shaft", 1, 2, 3)
+    name = "postprocessed" if version < 1912 else "minecraft:full"
+    record = scan(tmp_path, chunk_tree(0, 0, version=version, status=name, entities=[shaft]))
+    assert record.cells[:, 5].tolist() == [version]
+
+
+@pytest.mark.parametrize(
+    ("stored_version", "version"),
+    [(None, 2844), (long(2**40), 2**31 - 1), (long(-(2**40)), -(2**31))],
+)
+def test_a_version_that_is_missing_or_false_does_not_lose_the_candidate(
+    tmp_path: Path, stored_version: Tag | None, version: int
+) -> None:
+    values = {
+        "xPos": integer(0),
+        "zPos": integer(0),
+        "Status": text("full"),
+        "block_entities": list_of(entity("quayworks:shaft", 1, 2, 3)),
+    }
+    if stored_version is not None:
+        values["DataVersion"] = stored_version
+    record = scan(tmp_path, tree(compound_of(values)))
+    assert record.cells[:, 5].tolist() == [version]
 
 
 def test_a_tree_that_is_no_chunk_is_unreadable(tmp_path: Path) -> None:

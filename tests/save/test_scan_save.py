@@ -133,6 +133,7 @@ def test_what_was_written_is_found_in_every_manner_of_writing(
     assert scan.coverage.faults == ()
     assert scan.facts.title == "Yard"
     assert scan.facts.data_versions == (manner.data_version,)
+    assert set(scan.candidates.data_version.tolist()) == {manner.data_version}
     counts = scan.coverage.counts()
     assert counts[SlotStatus.READ] > 0
     # The writer puts the version behind the content, so older layouts must be read whole.
@@ -156,7 +157,7 @@ def test_candidates_are_sorted_and_frozen(save: Path) -> None:
 
 def same(one: Scan, other: Scan) -> bool:
     """Compare every array and value of two scans."""
-    for name in ("dimension", "xyz", "state", "entity"):
+    for name in ("dimension", "xyz", "state", "entity", "data_version"):
         assert np.array_equal(getattr(one.candidates, name), getattr(other.candidates, name))
     for name in ("row", "path", "tag", "integer", "real"):
         mine, its = (getattr(s.candidates.readings, name) for s in (one, other))
