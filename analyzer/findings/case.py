@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from analyzer.base.policy import Policy
 from analyzer.couplings.couplings import Couplings
+from analyzer.couplings.engage import engaged
 from analyzer.findings.graph import ByZone
 from analyzer.networks.networks import Networks
 from analyzer.parts.parts import Parts
@@ -39,8 +40,9 @@ class Case:
 
     @cached_property
     def couplings_by_zone(self) -> ByZone:
-        """All couplings, grouped by zone."""
-        return ByZone.of(self.couplings, self.networks, np.arange(len(self.couplings)))
+        """The engaged couplings, grouped by zone."""
+        mask = engaged(self.couplings, self.parts.switch_states())
+        return ByZone.of(self.couplings, self.networks, np.flatnonzero(mask.couplings))
 
     @cached_property
     def disagreeing_by_zone(self) -> ByZone:

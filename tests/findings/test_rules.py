@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
+import numpy as np
 import pytest
 
 from analyzer.base.place import Block, Chunk
 from analyzer.base.policy import Level, Policy
 from analyzer.findings.findings import Finding
+from analyzer.networks.group import group_networks
 from analyzer.save.scan import Coverage, Fault
+from analyzer.solution.solve import solve_networks
 from tests.support.mechanism import (
     OVERWORLD,
     SHAFT,
@@ -168,6 +172,22 @@ def test_the_users_rule_for_unequal_movers_stands_in_place_of_the_catalogues(
 def test_a_mover_conflict_stands_in_a_cut_network() -> None:
     (found,) = judge(*row(mover(8), mover(-8)), cut=[1])
     assert (found.level, found.certain) == (Level.ERROR, "yes")
+
+
+def test_a_coupling_that_is_not_engaged_is_on_no_path() -> None:
+    # The two movers meet directly only when a switch is on that neither of them has.
+    line = [(0, 1, SHAFTED), (1, 2, SHAFTED), (0, 2, SHAFTED)]
+    case = mechanism([mover(8), SHAFT, mover(-8)], line)
+    direct = (case.couplings.a == 0) & (case.couplings.b == 2)
+    guard = np.where(direct, 1, case.couplings.guard_a).astype(np.int8)
+    couplings = replace(case.couplings, guard_a=guard)
+    networks = group_networks(case.parts, couplings)
+    solution = solve_networks(case.parts, couplings, networks, case.policy)
+    (found,) = audit_of(
+        replace(case, couplings=couplings, networks=networks, solution=solution)
+    ).findings.items
+    assert found.witness is not None
+    assert found.witness.parts == at(0, 1, 2)
 
 
 # --- out-of-range
