@@ -36,7 +36,7 @@ def judge_audit(  # noqa: PLR0917 (the stages in their order)
     scan, parts, couplings, networks, solution
         The output of each stage. A save without parts still has findings about what was read.
     policy
-        Levels, limits, and how many places a finding names.
+        Levels, limits, rules that are off, and how many places a finding names.
     selected
         Networks to judge, bool, one a network; findings about a save as a whole are not affected.
 
@@ -58,6 +58,7 @@ def judge_audit(  # noqa: PLR0917 (the stages in their order)
     found = [
         finding
         for rule in RULES
+        if rule.name not in policy.off
         for finding in rule.find(case, policy.levels.get(rule.name, rule.level))
     ]
     return Findings(tuple(sorted(found, key=_order)))
