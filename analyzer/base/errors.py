@@ -36,12 +36,12 @@ class UsageError(LineshaftError):
 
 @dataclass(frozen=True, order=True)
 class Mistake:
-    """One mistake in a catalogue.
+    """One mistake in a catalogue or a configuration.
 
     Parameters
     ----------
     file
-        The catalogue's path as it was given, or its name.
+        The file's path as it was given, or its name.
     line
         Line in the file, from 1; 0 where the mistake has no line.
     key
@@ -65,9 +65,17 @@ class Mistake:
         return f"{where}:{key}: {self.found}; expected {self.expected}"
 
 
-class CatalogueError(LineshaftError):
-    """A catalogue that cannot be used, with every mistake found in it."""
+class MistakesError(LineshaftError):
+    """A file of the user's that cannot be used, with every mistake found in it."""
 
     def __init__(self, mistakes: tuple[Mistake, ...]) -> None:
         super().__init__("\n".join(map(str, mistakes)))
         self.mistakes = mistakes
+
+
+class CatalogueError(MistakesError):
+    """A catalogue that cannot be used."""
+
+
+class ConfigError(MistakesError):
+    """A configuration that cannot be used."""

@@ -16,8 +16,15 @@ from analyzer.catalogue.positions import TooMuchError, key_lines
 _PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)\Z")
 
 
-def read_file(path: Path, name: str) -> bytes:
-    """Return the bytes of a catalogue file.
+def read_file(path: Path, name: str, what: str = "a catalogue file") -> bytes:
+    """Return the bytes of a catalogue, or of another TOML file of the user's.
+
+    Parameters
+    ----------
+    path, name
+        The file, and how mistakes call it.
+    what
+        What it is, as a noun clause.
 
     Raises
     ------
@@ -25,12 +32,12 @@ def read_file(path: Path, name: str) -> bytes:
         Where it is no file, cannot be read, or is larger than a catalogue may be.
     """
     if path.is_dir():
-        raise _refusal(name, 0, "found a folder", "a catalogue file")
+        raise _refusal(name, 0, "found a folder", what)
     try:
         with path.open("rb") as file:
             data = file.read(LARGEST_FILE + 1)
     except FileNotFoundError:
-        raise _refusal(name, 0, "no such file", "a catalogue file") from None
+        raise _refusal(name, 0, "no such file", what) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise _refusal(name, 0, f"cannot be read: {reason}", "a readable file") from error

@@ -10,6 +10,7 @@ import numpy.typing as npt
 from analyzer.base.policy import Policy
 from analyzer.couplings.couplings import Couplings
 from analyzer.findings.findings import Findings
+from analyzer.findings.ignores import Ignore, Ignored
 from analyzer.networks.networks import Networks
 from analyzer.parts.parts import Parts
 from analyzer.save.scan import Scan
@@ -28,6 +29,10 @@ class Audit:
         The output of each stage; the catalogues are ``parts.catalogues``.
     selected
         Networks the user asked about, bool, one a network; findings about others are left out.
+    ignored
+        Findings that the user accepts; they are not among `findings`.
+    lapsed
+        What the user accepted up to a day that is past.
     """
 
     policy: Policy
@@ -38,3 +43,5 @@ class Audit:
     solution: Solution
     findings: Findings
     selected: npt.NDArray[np.bool_]
+    ignored: tuple[Ignored, ...] = ()
+    lapsed: tuple[Ignore, ...] = ()
