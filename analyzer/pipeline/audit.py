@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from concurrent.futures import Executor
+from datetime import date
 from pathlib import Path
 
 from analyzer.base.limits import Limits
@@ -14,9 +15,11 @@ from analyzer.catalogue.load import load_catalogues
 from analyzer.catalogue.wanted import wanted_blocks, wanted_paths
 from analyzer.couplings.find import find_couplings
 from analyzer.findings.audit import Audit
+from analyzer.findings.ignores import Ignore
 from analyzer.findings.judge import judge_audit
 from analyzer.networks.group import group_networks
 from analyzer.parts.make import make_parts
+from analyzer.pipeline.ignores import set_aside
 from analyzer.pipeline.request import Box, open_save, select_networks
 from analyzer.pipeline.workers import workers_for
 from analyzer.save.progress import OnProgress
@@ -30,6 +33,8 @@ def audit_save(
     *,
     catalogues: Catalogues | Sequence[str] = (),
     policy: Policy = Policy(),  # noqa: B008 (frozen)
+    ignores: Sequence[Ignore] = (),
+    today: date | None = None,
     dimensions: Sequence[str] = (),
     dimension_name: str | None = None,
     box: Box | None = None,
@@ -51,6 +56,10 @@ def audit_save(
         part to find.
     policy
         Limits, rules and levels in place of what the catalogues and the program say.
+    ignores
+        Findings that are accepted: they are set aside.
+    today
+        The day on which it is judged whether an ignore with an end still holds; None: it does.
     dimensions
         Dimensions to look at; none means all. For a bare region folder one name names it.
     dimension_name
@@ -110,7 +119,7 @@ def audit_save(
             executor=workers,
             progress=progress,
         )
-    return audit_scan(scan, catalogues, policy=policy, box=box)
+    return audit_scan(scan, catalogues, policy=policy, ignores=ignores, today=today, box=box)
 
 
 def audit_scan(
@@ -118,6 +127,8 @@ def audit_scan(
     catalogues: Catalogues,
     *,
     policy: Policy = Policy(),  # noqa: B008 (frozen)
+    ignores: Sequence[Ignore] = (),
+    today: date | None = None,
     box: Box | None = None,
 ) -> Audit:
     """Solve and judge what a scan for some catalogues found.
@@ -126,7 +137,7 @@ def audit_scan(
     ----------
     scan
         A scan for what the catalogues want; an empty one gives an audit without networks.
-    catalogues, policy, box
+    catalogues, policy, ignores, today, box
         As for `audit_save`.
     """
     parts = make_parts(scan, catalogues)
@@ -135,7 +146,7 @@ def audit_scan(
     solution = solve_networks(parts, couplings, networks, policy)
     selected = select_networks(parts, networks, box)
     findings = judge_audit(scan, parts, couplings, networks, solution, policy, selected)
-    return Audit(
+    audit = Audit(
         policy=policy,
         scan=scan,
         parts=parts,
@@ -145,3 +156,4 @@ def audit_scan(
         findings=findings,
         selected=selected,
     )
+    return set_aside(audit, ignores, today=today) if ignores else audit

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from analyzer.base.policy import Policy
@@ -29,6 +29,6 @@ class Config:
     """
 
     catalogues: tuple[str, ...] = ()
-    policy: Policy = Policy()
+    policy: Policy = field(default_factory=Policy)
     fail_on: FailOn | None = None
     ignores: tuple[Ignore, ...] = ()

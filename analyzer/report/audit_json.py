@@ -9,6 +9,8 @@ from typing import Any, Final
 from analyzer.base.place import Block
 from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding, Witness
+from analyzer.findings.ignores import Ignore, Ignored
+from analyzer.report.baseline import Comparison, FormerFinding
 from analyzer.report.cut_rows import CutRow, cuts_by_network
 from analyzer.report.json_text import iter_json
 from analyzer.report.network_rows import NetworkRow, iter_network_rows
@@ -21,15 +23,16 @@ from analyzer.solution.solution import Conflict
 SCHEMA_VERSION: Final = 1
 
 
-def iter_audit_json(audit: Audit) -> Iterator[str]:
-    """Yield the document in pieces."""
-    yield from iter_json(audit_document(audit))
+def iter_audit_json(audit: Audit, *, comparison: Comparison | None = None) -> Iterator[str]:
+    """Yield the document in pieces; `comparison` is how it differs from a former report."""
+    yield from iter_json(audit_document(audit, comparison=comparison))
 
 
-def audit_document(audit: Audit) -> dict[str, Any]:
+def audit_document(audit: Audit, *, comparison: Comparison | None = None) -> dict[str, Any]:
     """Return the document as plain values.
 
-    Nothing in it depends on the clock, this machine, or how the work was shared out.
+    Nothing in it depends on the clock, this machine, or how the work was shared out; only ignores
+    with an end hold up to a day.
     """
     rows = list(iter_network_rows(audit))
     ids = {row.number: row.id for row in rows}
@@ -39,9 +42,17 @@ def audit_document(audit: Audit) -> dict[str, Any]:
         "tool": tool(),
         "save": save_facts(audit.scan.facts),
         "catalogues": _catalogues(audit),
+        "policy": {
+            "assume_active": audit.policy.assume_active,
+            "hints": audit.policy.hints,
+            "off": sorted(audit.policy.off),
+        },
         "scan": _scan(audit),
         "networks": [_network(row, cuts.get(row.number, ())) for row in rows],
         "findings": [_finding(audit, finding, ids) for finding in audit.findings.items],
+        "ignored": [_ignored(one) for one in audit.ignored],
+        "lapsed": [_lapsed(one) for one in audit.lapsed],
+        "baseline": None if comparison is None else _baseline(comparison),
         "unread": unread(audit.scan.coverage),
     }
 
@@ -124,6 +135,51 @@ def _finding(audit: Audit, finding: Finding, ids: dict[int, str]) -> dict[str, A
         "names": dict(finding.names),
         "fingerprint": finding.fingerprint,
         "message": message(audit, finding),
+    }
+
+
+def _ignored(one: Ignored) -> dict[str, Any]:
+    finding, until = one.finding, one.ignore.until
+    return {
+        "fingerprint": finding.fingerprint,
+        "rule": finding.rule,
+        "level": str(finding.level),
+        "dimension": finding.dimension or None,
+        "at": _block(finding.at),
+        "reason": one.ignore.reason,
+        "until": None if until is None else until.isoformat(),
+    }
+
+
+def _lapsed(ignore: Ignore) -> dict[str, Any]:
+    return {
+        "rule": ignore.rule,
+        "network": ignore.network,
+        "box": None if ignore.box is None else [list(corner) for corner in ignore.box],
+        "dimension": ignore.dimension,
+        "reason": ignore.reason,
+        "until": None if ignore.until is None else ignore.until.isoformat(),
+    }
+
+
+def _baseline(comparison: Comparison) -> dict[str, Any]:
+    return {
+        "known": [one.fingerprint for one in comparison.known],
+        "new": [one.fingerprint for one in comparison.new],
+        "gone": list(map(_former, comparison.gone)),
+        "not_judged": list(map(_former, comparison.not_judged)),
+    }
+
+
+def _former(one: FormerFinding) -> dict[str, Any]:
+    return {
+        "fingerprint": one.fingerprint,
+        "rule": one.rule,
+        "level": one.level,
+        "dimension": one.dimension,
+        "network": one.network,
+        "at": _block(one.at),
+        "message": one.message,
     }
 
 

@@ -10,9 +10,12 @@ from typing import Final
 from analyzer.base.block import HOST_NAMESPACE, namespace_of
 from analyzer.base.policy import Level
 from analyzer.findings.audit import Audit
+from analyzer.report.baseline import Comparison
+from analyzer.report.baseline_text import iter_comparison
 from analyzer.report.clean import shown
 from analyzer.report.cut_rows import CutRow, cuts_by_network
 from analyzer.report.finding_text import iter_finding
+from analyzer.report.ignored_text import iter_ignored
 from analyzer.report.layout import heading, labelled, paragraph
 from analyzer.report.leftover_text import iter_leftovers
 from analyzer.report.network_rows import NetworkRow, iter_network_rows
@@ -28,7 +31,9 @@ _MOST_UNKNOWN: Final = 6
 _MOST_CUTS: Final = 3
 
 
-def iter_audit_text(audit: Audit, *, save: str = "SAVE") -> Iterator[str]:
+def iter_audit_text(
+    audit: Audit, *, save: str = "SAVE", comparison: Comparison | None = None
+) -> Iterator[str]:
     """Yield the report in pieces that end with a line.
 
     Parameters
@@ -37,11 +42,16 @@ def iter_audit_text(audit: Audit, *, save: str = "SAVE") -> Iterator[str]:
         What to report.
     save
         How the save is called on a command line, for the commands that the report suggests.
+    comparison
+        How it differs from a former report, if it was held against one.
     """
     rows = list(iter_network_rows(audit))
     yield from heading(shown(audit.scan.facts.title), "=")
     yield from _summary(audit, rows)
     yield from _findings(audit, rows, save)
+    yield from iter_ignored(audit)
+    if comparison is not None:
+        yield from iter_comparison(comparison)
     yield from iter_network_table(rows, unit=audit.parts.catalogues.power_unit, save=save)
     yield from iter_leftovers(audit.parts)
     yield from iter_unread(audit.scan.coverage)
@@ -56,8 +66,17 @@ def _summary(audit: Audit, rows: Sequence[NetworkRow]) -> Iterator[str]:
     if not sources:
         yield from labelled("catalogues", "none")
     yield from iter_scan_summary(audit.scan.facts, audit.scan.coverage)
+    yield from _decisions(audit)
     yield from labelled("parts", _parts(audit, rows))
     yield from labelled("unknown", _unknown(audit))
+
+
+def _decisions(audit: Audit) -> Iterator[str]:
+    """Yield what the user decided that changes what is found, so that no silence misleads."""
+    if audit.policy.off:
+        yield from labelled("not judged", ", ".join(sorted(audit.policy.off)))
+    if audit.policy.assume_active:
+        yield from labelled("assumed", "every mover that is not active runs at its rating")
 
 
 def _parts(audit: Audit, rows: Sequence[NetworkRow]) -> str:

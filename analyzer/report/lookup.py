@@ -8,8 +8,8 @@ from analyzer.base.place import Block
 from analyzer.parts.parts import Parts
 
 
-def block_name_at(parts: Parts, dimension: str, at: Block) -> str | None:
-    """Return the block name of the part at a position, or None where there is no part."""
+def part_at(parts: Parts, dimension: str, at: Block) -> int | None:
+    """Return the number of the part at a position, or None where there is no part."""
     if dimension not in parts.dimensions:
         return None
     # Parts are sorted by dimension and position: each column narrows the rows further.
@@ -21,4 +21,10 @@ def block_name_at(parts: Parts, dimension: str, at: Block) -> str | None:
     for column, value in keys:
         first, last = np.searchsorted(column[low:high], [value, value + 1])
         low, high = low + int(first), low + int(last)
-    return parts.catalogues.types[int(parts.type[low])].block if low < high else None
+    return low if low < high else None
+
+
+def block_name_at(parts: Parts, dimension: str, at: Block) -> str | None:
+    """Return the block name of the part at a position, or None where there is no part."""
+    part = part_at(parts, dimension, at)
+    return None if part is None else parts.catalogues.types[int(parts.type[part])].block

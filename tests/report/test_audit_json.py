@@ -29,9 +29,13 @@ def test_the_demo_audit_keeps_to_the_schema() -> None:
         "tool",
         "save",
         "catalogues",
+        "policy",
         "scan",
         "networks",
         "findings",
+        "ignored",
+        "lapsed",
+        "baseline",
         "unread",
     ]
     assert found["save"]["title"] == "Quayworks boatyard and ropewalk"
