@@ -26,6 +26,7 @@ def choose_dimensions(files: SaveFiles, names: tuple[str, ...]) -> SaveFiles:
         files,
         dimensions=tuple(sorted(set(names))),
         regions=tuple(region for region in files.regions if region.dimension in names),
+        templates=tuple(one for one in files.templates if one.dimension in names),
         # Faults without a dimension concern the save as a whole.
         faults=tuple(fault for fault in files.faults if fault.dimension in ("", *names)),
     )

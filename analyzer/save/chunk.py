@@ -19,13 +19,8 @@ from analyzer.save.outline import Outline, read_outline
 from analyzer.save.palette import PaletteReader
 from analyzer.save.scan import SlotStatus
 from analyzer.save.sections import Sections, names_blocks
+from analyzer.save.versions import FIRST_NAMED, FIRST_UNWRAPPED
 from analyzer.save.walker import Cursor, TruncatedError
-
-#: First data version (17w47a, on the way to 1.13) whose blocks have names.
-FIRST_NAMED: Final = 1451
-
-# First data version (21w43a) whose chunks have no `Level`, and need no version to be judged.
-_FIRST_UNWRAPPED: Final = 2844
 
 # First data version whose stages of generation have the names of 1.14.
 _FIRST_FULL: Final = 1912
@@ -69,7 +64,7 @@ class ChunkContent:
         """The data version to read what it stores by; only for a chunk that is not old."""
         version = self.outline.data_version
         # The game keeps it in 32 bits; a wider one is not true, but no reason to stop.
-        return _FIRST_UNWRAPPED if version is None else max(-(2**31), min(version, 2**31 - 1))
+        return FIRST_UNWRAPPED if version is None else max(-(2**31), min(version, 2**31 - 1))
 
     def sections(self, palettes: PaletteReader) -> Sections:
         """Return its blocks; only for a chunk that was walked whole.

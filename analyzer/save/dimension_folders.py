@@ -52,9 +52,26 @@ class DimensionFolder:
     boundary: Path
 
 
-def find_dimension_folders(
-    root: Path, data_version: int | None
-) -> tuple[list[DimensionFolder], list[Path]]:
+@dataclass(frozen=True)
+class FoundFolders:
+    """The region folders of a save.
+
+    Parameters
+    ----------
+    used
+        One a dimension, sorted by name.
+    passed_over
+        Further folders with region files of one of these dimensions.
+    unlisted
+        Folders in which there may be more dimensions, but that cannot be listed.
+    """
+
+    used: tuple[DimensionFolder, ...]
+    passed_over: tuple[Path, ...]
+    unlisted: tuple[Path, ...]
+
+
+def find_dimension_folders(root: Path, data_version: int | None) -> FoundFolders:
     """Find the region folders of a save.
 
     Where both layouts hold a dimension, the newer one counts, unless ``level.dat`` says that the
@@ -67,12 +84,6 @@ def find_dimension_folders(
     data_version
         Of ``level.dat``; None where that is not known.
 
-    Returns
-    -------
-    folders, unlisted
-        One folder a dimension, sorted by name; the folders in which there may be more dimensions,
-        but that cannot be listed.
-
     Raises
     ------
     OSError
@@ -82,15 +93,16 @@ def find_dimension_folders(
     unlisted: list[Path] = []
     new = {found.name: found for found in _iter_together(root, unlisted)}
     new_counts = data_version is None or data_version >= _FIRST_TOGETHER
-    found = []
-    for name in sorted(old.keys() | new.keys()):
-        folders = [layout[name] for layout in (new, old) if name in layout]
-        if not new_counts:
-            folders.reverse()
+    beside = _find_beside(root)
+    used, passed_over = [], []
+    for name in sorted(old.keys() | new.keys() | beside.keys()):
+        layouts = (new, old, beside) if new_counts else (old, beside, new)
+        folders = [layout[name] for layout in layouts if name in layout]
         # A folder without a region file is what is left of a layout, or an empty dimension.
         filled = [folder for folder in folders if _has_regions(folder.folder)]
-        found.append((filled or folders)[0])
-    return found, unlisted
+        used.append((filled or folders)[0])
+        passed_over += [folder.folder for folder in filled[1:]]
+    return FoundFolders(tuple(used), tuple(passed_over), tuple(unlisted))
 
 
 def region_place(name: str) -> tuple[int, int, str] | None:
@@ -114,15 +126,19 @@ def _find_old(root: Path) -> Mapping[str, DimensionFolder]:
     for entry in _subfolders(root):
         if _NUMBERED.fullmatch(entry):
             folders[_OLD_FOLDERS.get(entry, entry)] = root / entry / REGION
-    found = {
+    return {
         name: DimensionFolder(name, folder, root, root)
         for name, folder in folders.items()
         if _may_be_folder(folder)
     }
+
+
+def _find_beside(root: Path) -> Mapping[str, DimensionFolder]:
+    found = {}
     for name, (suffix, inner) in _SIBLINGS.items():
         home = root.parent / f"{root.name}{suffix}"
         folder = home / inner / REGION
-        if name not in found and root.name and _may_be_folder(folder):
+        if root.name and _may_be_folder(folder):
             found[name] = DimensionFolder(name, folder, home, root.parent)
     return found
 

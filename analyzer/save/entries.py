@@ -38,11 +38,18 @@ def read_entries(cursor: Cursor) -> list[Entry]:
     for tag in cursor.elements():
         if tag != COMPOUND:
             raise DamageError("bad-entity-list", f"the block entities have tag {tag}")
-        entries.append(_read_entry(cursor))
+        entries.append(read_entry(cursor))
     return entries
 
 
-def _read_entry(cursor: Cursor) -> Entry:
+def read_entry(cursor: Cursor) -> Entry:
+    """Read the block entity whose compound the cursor stands on, and pass over it.
+
+    Raises
+    ------
+    TruncatedError, MalformedError
+        As `Cursor.compound`.
+    """
     at = cursor.at
     name: bytes | None = None
     position: list[int | None] = [None, None, None]

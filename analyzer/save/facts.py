@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 from analyzer.save.lock import find_open_elsewhere
-from analyzer.save.region_slots import RegionSlots
+from analyzer.save.looked import Looked, TemplateLook
 from analyzer.save.save_files import SaveFiles
 from analyzer.save.scan import SaveFacts
 
 
-def gather_facts(files: SaveFiles, slots: Iterable[RegionSlots]) -> SaveFacts:
-    """Return the facts of a save, after its regions were read."""
-    versions = {version for region in slots for version in region.data_versions}
+def gather_facts(files: SaveFiles, looked: Sequence[Looked]) -> SaveFacts:
+    """Return the facts of a save, after it was read."""
+    versions = {version for look in looked for version in look.data_versions}
+    several = {
+        look.dimension
+        for look in looked
+        if isinstance(look, TemplateLook) and look.several_palettes
+    }
     return SaveFacts(
         title=files.title,
         data_versions=tuple(sorted(versions)),
         open_elsewhere=find_open_elsewhere(files.locks),
+        passed_over=files.passed_over,
+        several_palettes=tuple(sorted(several)),
     )

@@ -25,9 +25,9 @@ _LARGEST_BYTES: Final = 64 * 1024 * 1024
 # A section sign and the character after it set a colour in the game.
 _COLOUR: Final = re.compile("§.?")
 
-# Unicode categories: control, format (directional marks among them), surrogate, line and
-# paragraph separator.
-_INVISIBLE: Final = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
+#: Unicode categories of what must not reach a terminal: control, format (directional marks among
+#: them), surrogate, line and paragraph separator.
+INVISIBLE: Final = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,7 @@ def clean_text(text: str) -> str:
     'Tidal[2J quay'
     """
     plain = _COLOUR.sub("", text)
-    return "".join(c for c in plain if unicodedata.category(c) not in _INVISIBLE).strip()
+    return "".join(c for c in plain if unicodedata.category(c) not in INVISIBLE).strip()
 
 
 def _read(folder: Path, name: str, limits: Limits) -> Level:

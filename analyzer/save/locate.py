@@ -1,10 +1,11 @@
-"""Finding the files of a save from the one path that a user gives."""
+"""Finding what to read from the one path that a user gives: a save, regions, or templates."""
 
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
-from typing import Final
+from typing import Final, NoReturn
 
 from analyzer.base.errors import SaveNotOpenedError
 from analyzer.base.limits import Limits
@@ -12,12 +13,20 @@ from analyzer.save.dimension_folders import (
     OVERWORLD,
     REGION,
     DimensionFolder,
+    FoundFolders,
     find_dimension_folders,
     region_place,
 )
+from analyzer.save.find_templates import (
+    SUFFIX,
+    TooManyError,
+    find_templates,
+    shown_path,
+    template_file,
+)
 from analyzer.save.level import Level, clean_text, has_level, read_level
 from analyzer.save.merge import fault_order
-from analyzer.save.opening import is_folder, leaves, names_in, why
+from analyzer.save.opening import is_file, is_folder, leaves, names_in, why
 from analyzer.save.save_files import RegionFile, SaveFiles
 from analyzer.save.scan import Fault
 
@@ -29,18 +38,24 @@ _ARCHIVES: Final = (".zip", ".mcworld", ".tar", ".gz", ".tgz", ".bz2", ".xz", ".
 _REGIONS: Final = (".mca", ".mcr", ".mcc")
 _NO_BLOCKS: Final = frozenset({"entities", "poi"})
 _NAMED_SAVES: Final = 5
-_ASK: Final = "Give the folder that holds level.dat, or a folder of region files (r.<x>.<z>.mca)."
+_ASK: Final = (
+    "Give the folder that holds level.dat, a folder of region files (r.<x>.<z>.mca), or structure "
+    f"templates ({SUFFIX})."
+)
 
 
 def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
-    """Find the region files of a save.
+    """Find the region files of a save, or structure templates.
 
     Parameters
     ----------
     path
-        The folder of a save in either layout, a dimension's folder, or a region folder.
+        The folder of a save in either layout, a dimension's folder, or a region folder; a
+        structure template, or a folder with some in it or in its folders. In a folder with
+        regions only those are read.
     dimension
-        Name of the dimension where the path is not a whole save; ``unnamed`` by default.
+        Name of the dimension where the path is no whole save; ``unnamed`` by default. Templates
+        are named by their files: ``template:<path without .nbt>``.
 
     Returns
     -------
@@ -50,23 +65,27 @@ def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
     Raises
     ------
     SaveNotOpenedError
-        Where the path is not a folder, or not one of these.
+        Where the path is not one of these.
     """
+    if path.suffix.lower() == SUFFIX and is_file(path):
+        return _single_template(path)
     _refuse_no_folder(path)
     root = path.resolve()
     level, level_faults = read_level(root, Limits())
-    folders, unlisted = _find_folders(path, root, level)
+    dimensions = _find_folders(path, root, level)
+    folders = list(dimensions.used)
     locks: tuple[Path, ...] | None = None
     if has_level(root) or any(found.name != OVERWORLD for found in folders):
         homes = {root, *(found.home for found in folders)}
         locks = tuple(sorted(home / _LOCK_FILE for home in homes))
     elif folders:
         folders = [DimensionFolder(dimension or UNNAMED, folders[0].folder, root, root)]
+    elif not _is_region_folder(path, root):
+        return _templates_in(path, root)
     else:
-        _refuse_no_regions(path, root)
         folders = [DimensionFolder(dimension or UNNAMED, root, root, root)]
     regions: list[RegionFile] = []
-    faults = [*level_faults, *(_unlisted(folder, root) for folder in unlisted)]
+    faults = [*level_faults, *(_unlisted(folder, root) for folder in dimensions.unlisted)]
     for found in folders:
         _list_regions(found, root, regions, faults)
     return SaveFiles(
@@ -76,10 +95,11 @@ def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
         dimensions=tuple(sorted(found.name for found in folders)),
         regions=tuple(sorted(regions)),
         faults=tuple(sorted(faults, key=fault_order)),
+        passed_over=tuple(sorted(_relative(folder, root) for folder in dimensions.passed_over)),
     )
 
 
-def _find_folders(path: Path, root: Path, level: Level) -> tuple[list[DimensionFolder], list[Path]]:
+def _find_folders(path: Path, root: Path, level: Level) -> FoundFolders:
     try:
         return find_dimension_folders(root, level.data_version)
     except OSError as error:
@@ -94,13 +114,17 @@ def _unlisted(folder: Path, root: Path) -> Fault:
     return Fault("", folder.relative_to(root).as_posix(), None, "cannot-open", detail)
 
 
+def _relative(folder: Path, root: Path) -> str:
+    return Path(os.path.relpath(folder, root)).as_posix()
+
+
 def _list_regions(
     found: DimensionFolder, root: Path, regions: list[RegionFile], faults: list[Fault]
 ) -> None:
     def fault(file: str, reason: str, detail: str) -> None:
         faults.append(Fault(found.name, file, None, reason, detail))
 
-    relative = Path(os.path.relpath(found.folder, root)).as_posix()
+    relative = _relative(found.folder, root)
     if leaves(found.folder, found.boundary):
         fault(relative, "link-leaves-save", "the folder is a link out of the save")
         return
@@ -127,7 +151,7 @@ def _refuse_no_folder(path: Path) -> None:
     if is_folder(path):
         return
     if not os.path.lexists(path):
-        raise SaveNotOpenedError(path, "there is no such folder", _ASK)
+        raise SaveNotOpenedError(path, "there is no such folder or file", _ASK)
     if path.name.lower().endswith(_ARCHIVES):
         remedy = "Unpack it first, then give the folder that holds level.dat."
         raise SaveNotOpenedError(path, "this is an archive, not a folder", remedy)
@@ -137,17 +161,57 @@ def _refuse_no_folder(path: Path) -> None:
     raise SaveNotOpenedError(path, "this is not a folder", _ASK)
 
 
-def _refuse_no_regions(path: Path, root: Path) -> None:
-    names = names_in(root)
-    holds_regions = any(region_place(name) for name in names)
+def _is_region_folder(path: Path, root: Path) -> bool:
+    holds_regions = any(region_place(name) for name in names_in(root))
     if root.name in _NO_BLOCKS and holds_regions:
         remedy = f"Give the folder {REGION} beside it, or the whole save."
         raise SaveNotOpenedError(path, "its region files hold no blocks", remedy)
-    if holds_regions or root.name == REGION:
-        return
-    saves = [clean_text(name) for name in names if has_level(root / name)]
+    return holds_regions or root.name == REGION
+
+
+def _single_template(path: Path) -> SaveFiles:
+    file = path.resolve()
+    # Named as it was given, wherever a link leads.
+    template = replace(template_file(path.parent, (path.name,)), path=file, boundary=file.parent)
+    return SaveFiles(
+        root=file.parent,
+        title=clean_text(path.stem) or UNNAMED,
+        locks=None,
+        dimensions=(template.dimension,),
+        regions=(),
+        faults=(),
+        templates=(template,),
+    )
+
+
+def _templates_in(path: Path, root: Path) -> SaveFiles:
+    try:
+        found = find_templates(root)
+    except TooManyError as error:
+        raise SaveNotOpenedError(
+            path, f"no level.dat and no region folder, and {error}", _ASK
+        ) from error
+    if not found.files:
+        _refuse_empty(path, root)
+    templates = tuple(sorted(found.files))
+    return SaveFiles(
+        root=root,
+        title=clean_text(root.name) or UNNAMED,
+        locks=None,
+        dimensions=tuple(template.dimension for template in templates),
+        regions=(),
+        faults=tuple(sorted(found.faults, key=fault_order)),
+        passed_over=tuple(sorted(shown_path(parts) for parts in found.passed_over)),
+        templates=templates,
+    )
+
+
+def _refuse_empty(path: Path, root: Path) -> NoReturn:
+    saves = [clean_text(name) for name in names_in(root) if has_level(root / name)]
     if saves:
         more = ", ..." if len(saves) > _NAMED_SAVES else ""
         remedy = f"Give one of the saves in it: {', '.join(saves[:_NAMED_SAVES])}{more}"
         raise SaveNotOpenedError(path, "this is a folder of saves", remedy)
-    raise SaveNotOpenedError(path, "no level.dat and no region folder are in it", _ASK)
+    raise SaveNotOpenedError(
+        path, "no level.dat, no region folder and no structure template are in it", _ASK
+    )

@@ -1,16 +1,19 @@
-"""From the records of all regions to one scan, the same whatever order they came in."""
+"""From all records to one scan, the same whatever order they came in."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
 
+from analyzer.base.block import BlockState
 from analyzer.base.tables import frozen
-from analyzer.save.record import RegionRecord
-from analyzer.save.region_slots import RegionSlots
+from analyzer.save.bare import BareBlocks
+from analyzer.save.looked import Looked, TemplateLook
+from analyzer.save.record import ScanRecord
 from analyzer.save.scan import (
     Candidates,
     Coverage,
@@ -21,9 +24,20 @@ from analyzer.save.scan import (
 )
 from analyzer.save.wanted import WantedTables
 
+_Table: TypeAlias = npt.NDArray[np.int32]
+
+
+def merge_states(records: Iterable[ScanRecord]) -> tuple[BlockState, ...]:
+    """Return the block states that any record points to, sorted."""
+    return tuple(sorted({state for record in records for state in record.states}))
+
 
 def merge_candidates(
-    records: Sequence[RegionRecord], dimensions: Sequence[str], tables: WantedTables
+    records: Sequence[ScanRecord],
+    *,
+    dimensions: Sequence[str],
+    states: Sequence[BlockState],
+    tables: WantedTables,
 ) -> Candidates:
     """Return the candidates of all records; none gives tables of length 0.
 
@@ -33,21 +47,14 @@ def merge_candidates(
         The records; their order does not matter.
     dimensions
         Names of the dimensions, sorted.
+    states
+        As `merge_states` gives them.
     tables
         The wanted ids and paths that the records' numbers mean.
     """
-    states = tuple(sorted({state for record in records for state in record.states}))
-    number_of = {state: number for number, state in enumerate(states)}
-    lengths = [len(record.cells) for record in records]
     cells = _stacked([record.cells for record in records], 6)
-    dimension = np.repeat(
-        np.array([dimensions.index(r.slots.region.dimension) for r in records], np.int16), lengths
-    )
-    state = np.empty(len(cells), np.int32)
-    starts = _starts(lengths)
-    for record, start, length in zip(records, starts, lengths, strict=True):
-        own = np.array([number_of[state] for state in record.states], np.int32)
-        state[start : start + length] = own[record.cells[:, 3]]
+    dimension = _dimension_of(records, [record.cells for record in records], dimensions)
+    state = _state_of(records, [record.cells for record in records], states)
     order = np.lexsort((cells[:, 2], cells[:, 1], cells[:, 0], dimension))
     return Candidates(
         dimension=frozen(dimension[order]),
@@ -55,20 +62,54 @@ def merge_candidates(
         state=frozen(state[order]),
         entity=frozen(cells[order, 4].astype(np.int16)),
         data_version=frozen(cells[order, 5]),
-        readings=_merge_readings(records, starts, order),
-        states=states,
+        readings=_merge_readings(records, order),
+        states=tuple(states),
         entities=tables.entities,
         paths=tables.paths,
     )
 
 
-def _merge_readings(
-    records: Sequence[RegionRecord], starts: Sequence[int], order: npt.NDArray[np.intp]
-) -> Readings:
+def merge_bare(
+    records: Sequence[ScanRecord], *, dimensions: Sequence[str], states: Sequence[BlockState]
+) -> BareBlocks:
+    """Return the bare blocks of all records; the parameters are those of `merge_candidates`."""
+    tables = [record.bare for record in records]
+    cells = _stacked(tables, 4)
+    dimension = _dimension_of(records, tables, dimensions)
+    state = _state_of(records, tables, states)
+    order = np.lexsort((cells[:, 2], cells[:, 1], cells[:, 0], dimension))
+    return BareBlocks(
+        dimension=frozen(dimension[order]),
+        xyz=frozen(cells[order, :3]),
+        state=frozen(state[order]),
+    )
+
+
+def _dimension_of(
+    records: Sequence[ScanRecord], tables: Sequence[_Table], dimensions: Sequence[str]
+) -> npt.NDArray[np.int16]:
+    number_of = {name: number for number, name in enumerate(dimensions)}
+    numbers = np.array([number_of[record.looked.dimension] for record in records], np.int16)
+    return np.repeat(numbers, [len(table) for table in tables])
+
+
+def _state_of(
+    records: Sequence[ScanRecord], tables: Sequence[_Table], states: Sequence[BlockState]
+) -> _Table:
+    """Turn the records' own numbers of states, in column 3, into those of all records."""
+    number_of = {state: number for number, state in enumerate(states)}
+    pieces = [np.empty(0, np.int32)]
+    for record, table in zip(records, tables, strict=True):
+        own = np.array([number_of[state] for state in record.states], np.int32)
+        pieces.append(own[table[:, 3]])
+    return np.concatenate(pieces)
+
+
+def _merge_readings(records: Sequence[ScanRecord], order: npt.NDArray[np.intp]) -> Readings:
     readings = _stacked([record.readings for record in records], 3)
     integers = np.concatenate([np.empty(0, np.int64), *(r.integers for r in records)])
     reals = np.concatenate([np.empty(0, np.float64), *(r.reals for r in records)])
-    shift = np.repeat(np.array(starts, np.int64), [len(r.readings) for r in records])
+    shift = np.repeat(_starts(records), [len(r.readings) for r in records])
     place = np.empty(len(order), np.int32)
     place[order] = np.arange(len(order), dtype=np.int32)
     row = place[readings[:, 0] + shift]
@@ -83,25 +124,24 @@ def _merge_readings(
 
 
 def merge_coverage(
-    slots: Iterable[RegionSlots], dimensions: Sequence[str], faults: Iterable[Fault]
+    looked: Iterable[Looked], dimensions: Sequence[str], faults: Iterable[Fault]
 ) -> Coverage:
-    """Return what was looked at in all regions, with the faults of the save itself."""
+    """Return what was looked at in all regions and templates, with the save's own faults."""
+    number_of = {name: number for number, name in enumerate(dimensions)}
     regions = []
+    whole = set()
     every = list(faults)
-    for region in slots:
-        file = region.region
-        every.extend(region.faults)
-        regions.append(
-            RegionCoverage(
-                dimension=dimensions.index(file.dimension),
-                rx=file.rx,
-                rz=file.rz,
-                file=file.file,
-                status=region.status,
-            )
-        )
+    for one in looked:
+        every.extend(one.faults)
+        dimension = number_of[one.dimension]
+        if isinstance(one, TemplateLook):
+            if one.fault is None:
+                whole.add(dimension)
+        else:
+            at = one.region
+            regions.append(RegionCoverage(dimension, at.rx, at.rz, at.file, one.status))
     regions.sort(key=lambda region: (region.dimension, region.rx, region.rz))
-    return Coverage(tuple(regions), tuple(sorted(every, key=fault_order)))
+    return Coverage(tuple(regions), tuple(sorted(every, key=fault_order)), frozenset(whole))
 
 
 def fault_order(fault: Fault) -> tuple[str, str, tuple[int, ...], str, str]:
@@ -109,7 +149,7 @@ def fault_order(fault: Fault) -> tuple[str, str, tuple[int, ...], str, str]:
     return (fault.dimension, fault.file, tuple(fault.chunk or ()), fault.reason, fault.detail)
 
 
-def merge_leftovers(records: Iterable[RegionRecord]) -> Leftovers:
+def merge_leftovers(records: Iterable[ScanRecord]) -> Leftovers:
     """Return the leftovers of all records together."""
     unknown: Counter[str] = Counter()
     duplicate = misplaced = malformed = unfinished = 0
@@ -129,13 +169,18 @@ def merge_leftovers(records: Iterable[RegionRecord]) -> Leftovers:
     )
 
 
-def _starts(lengths: Sequence[int]) -> list[int]:
-    starts, total = [], 0
-    for length in lengths:
-        starts.append(total)
-        total += length
-    return starts
+def merge_strangers(records: Iterable[ScanRecord]) -> tuple[tuple[str, int], ...]:
+    """Return the unknown block names of all records, with their counts."""
+    strangers: Counter[str] = Counter()
+    for record in records:
+        strangers.update(dict(record.strangers))
+    return tuple(sorted(strangers.items()))
 
 
-def _stacked(tables: Sequence[npt.NDArray[np.int32]], columns: int) -> npt.NDArray[np.int32]:
+def _starts(records: Sequence[ScanRecord]) -> npt.NDArray[np.int64]:
+    lengths = [len(record.cells) for record in records]
+    return np.cumsum([0, *lengths], dtype=np.int64)[:-1]
+
+
+def _stacked(tables: Sequence[_Table], columns: int) -> _Table:
     return np.concatenate([np.empty((0, columns), np.int32), *tables])

@@ -13,7 +13,7 @@ class Progress:
     Parameters
     ----------
     regions_done, regions
-        Region files that are done, of how many.
+        Region files that are done, of how many; structure templates count as such.
     chunks_done
         Chunks found in the region files that are done, readable or not.
     """

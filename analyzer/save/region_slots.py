@@ -44,6 +44,11 @@ class RegionSlots:
     data_versions: tuple[int, ...]
 
     @property
+    def dimension(self) -> str:
+        """The name of its dimension."""
+        return self.region.dimension
+
+    @property
     def chunks(self) -> int:
         """How many slots have a chunk, readable or not."""
         return SLOTS - self.status.count(bytes([SlotStatus.ABSENT]))

@@ -1,9 +1,10 @@
-"""What `locate_save` finds: the files of a save that hold its blocks."""
+"""What `locate_save` finds: the files of a save that hold its blocks, or structure templates."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeAlias
 
 from analyzer.save.scan import Fault
 
@@ -34,25 +35,53 @@ class RegionFile:
     boundary: Path
 
 
+@dataclass(frozen=True, order=True)
+class TemplateFile:
+    """One structure template, a dimension of its own.
+
+    Parameters
+    ----------
+    dimension
+        Its dimension's name, such as ``template:quay/crane``.
+    file, path, boundary
+        As of a region file.
+    """
+
+    dimension: str
+    file: str
+    path: Path
+    boundary: Path
+
+
+#: What is read by one call.
+Source: TypeAlias = RegionFile | TemplateFile
+
+
 @dataclass(frozen=True)
 class SaveFiles:
-    """The files of one save.
+    """The files of one save, or some structure templates; never both.
 
     Parameters
     ----------
     root
         The folder that was asked for.
     title
-        The world's name from ``level.dat`` without control characters, else the folder's name.
+        The world's name from ``level.dat`` without control characters, else the name of the
+        folder or template.
     locks
-        The lock files of the save; None where a bare region folder was given, whose save's lock
-        is not known.
+        The lock files of the save; None where a bare region folder or a template was given, whose
+        save's lock is not known.
     dimensions
-        Names of all dimensions, sorted, also of those without a region file.
+        Names of all dimensions, sorted, also of those without a region file. Each template is one.
     regions
         All region files, sorted by dimension and place.
     faults
         Files and folders that cannot be read, sorted.
+    passed_over
+        Folders of a dimension that was found in another folder too, and saves among templates;
+        relative to the save, sorted.
+    templates
+        All templates, sorted by dimension.
     """
 
     root: Path
@@ -61,3 +90,10 @@ class SaveFiles:
     dimensions: tuple[str, ...]
     regions: tuple[RegionFile, ...]
     faults: tuple[Fault, ...]
+    passed_over: tuple[str, ...] = ()
+    templates: tuple[TemplateFile, ...] = ()
+
+    @property
+    def sources(self) -> tuple[Source, ...]:
+        """Everything to read, in a fixed order."""
+        return (*self.regions, *self.templates)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import IntEnum
 from typing import Any, Final
 
@@ -12,6 +12,7 @@ import numpy.typing as npt
 
 from analyzer.base.block import BlockState
 from analyzer.base.place import Chunk
+from analyzer.save.bare import BareBlocks, no_bare_blocks
 
 
 class SlotStatus(IntEnum):
@@ -48,11 +49,19 @@ class Wanted:
         Names of blocks to look for in palettes, since they have no block entity.
     every_byte
         Inflate and walk every chunk whole, so that no chunk is merely sifted.
+    entity_blocks
+        Names of blocks that need a block entity: those that have none are looked for.
+    namespaces, known_blocks
+        Namespaces of which every block should be known, and the names that are: the others are
+        looked for.
     """
 
     entities: Mapping[str, tuple[tuple[str | int, ...], ...]]
     blocks: frozenset[str] = frozenset()
     every_byte: bool = False
+    entity_blocks: frozenset[str] = frozenset()
+    namespaces: frozenset[str] = frozenset()
+    known_blocks: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, order=True)
@@ -98,11 +107,13 @@ class RegionCoverage:
 class Coverage:
     """What was looked at: regions sorted by (dimension, rx, rz); faults sorted by place.
 
-    A region without a file is not listed: its slots are absent.
+    A region without a file is not listed: its slots are absent. `whole` has the dimensions
+    (indices) of which everything is known, however far one looks: structure templates.
     """
 
     regions: tuple[RegionCoverage, ...]
     faults: tuple[Fault, ...]
+    whole: frozenset[int] = frozenset()
 
     def counts(self) -> dict[SlotStatus, int]:
         """Return how many slots of the region files ended with each status."""
@@ -133,6 +144,7 @@ class Coverage:
             if status is not None:
                 here = number == index
                 result[here] = status[slots[here]]
+        result[np.isin(dimension, sorted(self.whole))] = SlotStatus.READ
         return result
 
 
@@ -236,11 +248,18 @@ class SaveFacts:
         The data versions of the chunks read, ascending (chunks that were sifted may not show one).
     open_elsewhere
         Whether another program holds the save open; None where that cannot be told.
+    passed_over
+        Folders that hold a dimension which was read from another folder, since the save is laid
+        out in more than one way, and saves among templates; paths relative to the save, sorted.
+    several_palettes
+        Names of the templates that have more than one palette, sorted; the first was read.
     """
 
     title: str
     data_versions: tuple[int, ...]
     open_elsewhere: bool | None
+    passed_over: tuple[str, ...] = ()
+    several_palettes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -253,6 +272,11 @@ class Scan:
         Names of the dimensions, sorted.
     candidates, coverage, leftovers, facts
         See their types.
+    bare
+        Blocks that need a block entity and have none.
+    strangers
+        (block name, number of palettes that have it) of the blocks in the wanted namespaces that
+        are not known, sorted by name. As for `bare`, only what was read whole can show them.
     """
 
     dimensions: tuple[str, ...]
@@ -260,3 +284,5 @@ class Scan:
     coverage: Coverage
     leftovers: Leftovers
     facts: SaveFacts
+    bare: BareBlocks = field(default_factory=no_bare_blocks)
+    strangers: tuple[tuple[str, int], ...] = ()

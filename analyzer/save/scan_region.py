@@ -2,116 +2,82 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk
-from analyzer.base.tables import Interner
 from analyzer.save.chunk import ChunkContent, read_chunk, sift_chunk
 from analyzer.save.entries import Entry, lies_in
+from analyzer.save.gather import Gathering, Tally
 from analyzer.save.inflate import Stream
-from analyzer.save.modified_utf8 import decode_text, encode_text
-from analyzer.save.palette import PaletteReader
-from analyzer.save.record import RegionRecord
+from analyzer.save.record import ScanRecord
 from analyzer.save.region_slots import walk_slots
 from analyzer.save.save_files import RegionFile
-from analyzer.save.scan import Leftovers, SlotStatus, Wanted
-from analyzer.save.stored import Stored, read_stored
-from analyzer.save.wanted import WantedTables
+from analyzer.save.scan import SlotStatus, Wanted
 
 
-def scan_region(region: RegionFile, wanted: Wanted, limits: Limits) -> RegionRecord:
+def scan_region(region: RegionFile, wanted: Wanted, limits: Limits) -> ScanRecord:
     """Scan one region file; whatever is wrong with it ends up in the record.
 
     All arguments and the result can be pickled, so that any executor can run it.
     """
-    scan = _RegionScan(wanted, limits)
-    slots = walk_slots(region, limits, scan.read_slot)
-    values = [stored for _, _, stored in scan.readings]
-    return RegionRecord(
-        slots=slots,
-        cells=np.array(scan.cells, np.int32).reshape(-1, 6),
-        readings=np.array(
-            [(row, path, stored.tag) for row, path, stored in scan.readings], np.int32
-        ).reshape(-1, 3),
-        integers=np.array([stored.integer for stored in values], np.int64),
-        reals=np.array([stored.real for stored in values], np.float64),
-        states=scan.states.items,
-        leftovers=scan.tally.leftovers(),
-    )
-
-
-@dataclass
-class _Tally:
-    unknown: Counter[bytes] = field(default_factory=Counter)
-    duplicate: int = 0
-    misplaced: int = 0
-    malformed: int = 0
-    unfinished: int = 0
-
-    def add(self, other: _Tally) -> None:
-        self.unknown.update(other.unknown)
-        self.duplicate += other.duplicate
-        self.misplaced += other.misplaced
-        self.malformed += other.malformed
-        self.unfinished += other.unfinished
-
-    def leftovers(self) -> Leftovers:
-        unknown: Counter[str] = Counter()
-        for raw, count in self.unknown.items():
-            unknown[decode_text(raw)] += count
-        return Leftovers(
-            tuple(sorted(unknown.items())),
-            self.duplicate,
-            self.misplaced,
-            self.malformed,
-            self.unfinished,
-        )
+    gathering = Gathering(wanted, limits)
+    slots = walk_slots(region, limits, _RegionScan(gathering).read_slot)
+    return gathering.record(slots)
 
 
 class _RegionScan:
-    def __init__(self, wanted: Wanted, limits: Limits) -> None:
-        self._tables = WantedTables(wanted)
-        self._ids = {encode_text(name): n for n, name in enumerate(self._tables.entities)}
-        self._blocks = wanted.blocks
-        self._whole = wanted.every_byte or bool(wanted.blocks)
-        self._limits = limits
-        self._palettes = PaletteReader()
-        self.cells: list[tuple[int, int, int, int, int, int]] = []
-        self.readings: list[tuple[int, int, Stored]] = []
-        self.states: Interner[BlockState] = Interner()
-        self.tally = _Tally()
+    def __init__(self, gathering: Gathering) -> None:
+        self._gathering = gathering
+        self._wanted = gathering.wanted
+        self._whole = self._wanted.every_byte or bool(self._wanted.blocks)
 
     def read_slot(self, stream: Stream, chunk: Chunk) -> ChunkContent:
+        gathering = self._gathering
         if not self._whole:
-            sifted = sift_chunk(stream, chunk, self._ids.keys(), self._limits)
+            sifted = sift_chunk(stream, chunk, gathering.ids.keys(), gathering.limits)
             if sifted is not None:
-                self.tally.add(self._sort(sifted, chunk)[0])
+                gathering.tally.add(self._sort(sifted, chunk)[0])
                 return sifted
-        content = read_chunk(stream, chunk, self._limits)
+        content = read_chunk(stream, chunk, gathering.limits)
         if content.status != SlotStatus.OLD:
             self._take(content, chunk)
         return content
 
     def _take(self, content: ChunkContent, chunk: Chunk) -> None:
+        gathering, asked = self._gathering, self._gathering.asked
         tally, kept = self._sort(content, chunk)
-        if content.status == SlotStatus.READ and (kept or self._blocks):
-            sections = content.sections(self._palettes)
-            found = dict(sections.iter_named(self._blocks, chunk)) if self._blocks else {}
+        found: dict[Block, BlockState] = {}
+        bare: list[tuple[BlockState, npt.NDArray[Any]]] = []
+        strangers: list[set[str]] = []
+        if content.status == SlotStatus.READ and (kept or asked.anything):
+            sections = content.sections(gathering.palettes)
+            for height, palette in sections.iter_palettes(asked.mentions):
+                strangers.append(asked.strangers_in(palette))
+                for state, xyz in sections.iter_cells(height, asked.names, chunk):
+                    if state.name in self._wanted.blocks:
+                        found.update((Block(*at), state) for at in xyz.tolist())
+                    if state.name in self._wanted.entity_blocks:
+                        bare.append((state, _without_entity(xyz, content.entries)))
             found |= {block: sections.state_at(block) for block in kept}
-            # Nothing above this line may change the record: until here the chunk may turn
-            # out to be unreadable.
-            for block, state in found.items():
-                self._keep(content, block, self.states(state), kept.get(block))
-        self.tally.add(tally)
+        # Nothing above this line may change the record: until here the chunk may turn out to be
+        # unreadable.
+        for block, state in found.items():
+            gathering.keep(block, state, content.layout_version, content.data, kept.get(block))
+        for state, xyz in bare:
+            gathering.keep_bare(state, xyz)
+        for names in strangers:
+            gathering.keep_strangers(names)
+        gathering.tally.add(tally)
 
-    def _sort(self, content: ChunkContent, chunk: Chunk) -> tuple[_Tally, dict[Block, Entry]]:
+    def _sort(self, content: ChunkContent, chunk: Chunk) -> tuple[Tally, dict[Block, Entry]]:
         """Tell the entries to keep, by position, from those left over."""
-        tally = _Tally()
+        tally = Tally()
         unfinished = content.status == SlotStatus.UNFINISHED
         kept: dict[Block, Entry] = {}
         for entry in content.entries:
@@ -122,7 +88,7 @@ class _RegionScan:
             # The last entry at a place counts, whatever its id.
             if block is not None and kept.pop(block, None) is not None:
                 tally.duplicate += 1
-            if entry.id not in self._ids:
+            if entry.id not in self._gathering.ids:
                 tally.unknown[entry.id] += 1
             elif unfinished:
                 tally.unfinished += 1
@@ -134,15 +100,16 @@ class _RegionScan:
                 kept[block] = entry
         return tally, kept
 
-    def _keep(self, content: ChunkContent, block: Block, state: int, entry: Entry | None) -> None:
-        row = len(self.cells)
-        version = content.layout_version
-        if entry is None or entry.id is None:
-            self.cells.append((*block, state, -1, version))
-            return
-        entity = self._ids[entry.id]
-        self.cells.append((*block, state, entity, version))
-        for path, steps in self._tables.paths_of(entity):
-            stored = read_stored(content.data, entry.at, steps, self._limits)
-            if stored is not None:
-                self.readings.append((row, path, stored))
+
+def _without_entity(xyz: npt.NDArray[Any], entries: Iterable[Entry]) -> npt.NDArray[Any]:
+    """Return the places, all in one chunk, at which no block entity with an id stands."""
+    held = [entry.block for entry in entries if entry.id is not None and entry.block is not None]
+    if not held or not len(xyz):
+        return xyz
+    places = np.array(held, np.int64)
+    inside = (places[:, ::2] >> 4 == xyz[:1, ::2] >> 4).all(axis=1)
+    return xyz[~np.isin(_cell_keys(xyz), _cell_keys(places[inside]))]
+
+
+def _cell_keys(xyz: npt.NDArray[Any]) -> npt.NDArray[Any]:
+    return xyz[:, 1] << 8 | (xyz[:, 2] & 15) << 4 | xyz[:, 0] & 15

@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 from concurrent.futures import Executor
+from dataclasses import replace
 from functools import partial
 
 from analyzer.base.limits import Limits
 from analyzer.save.chosen_dimensions import choose_dimensions
-from analyzer.save.each_region import read_each_region
 from analyzer.save.facts import gather_facts
-from analyzer.save.merge import merge_candidates, merge_coverage, merge_leftovers
+from analyzer.save.merge import (
+    merge_bare,
+    merge_candidates,
+    merge_coverage,
+    merge_leftovers,
+    merge_states,
+    merge_strangers,
+)
 from analyzer.save.progress import OnProgress
-from analyzer.save.save_files import SaveFiles
+from analyzer.save.read_each import read_each
+from analyzer.save.record import ScanRecord
+from analyzer.save.save_files import SaveFiles, Source, TemplateFile
 from analyzer.save.scan import Scan, Wanted
 from analyzer.save.scan_region import scan_region
+from analyzer.save.scan_template import scan_template
 from analyzer.save.wanted import WantedTables
 
 
@@ -56,19 +66,30 @@ def scan_save(
     """
     files = choose_dimensions(files, dimensions)
     # A plain copy, since not every mapping can be sent to another process.
-    wanted = Wanted(dict(wanted.entities), wanted.blocks, wanted.every_byte)
-    records = read_each_region(
-        files.regions,
-        partial(scan_region, wanted=wanted, limits=limits),
-        chunks_of=lambda record: record.slots.chunks,
+    wanted = replace(wanted, entities=dict(wanted.entities))
+    records = read_each(
+        files.sources,
+        partial(_scan_source, wanted=wanted, limits=limits),
+        chunks_of=lambda record: record.looked.chunks,
         executor=executor,
         progress=progress,
     )
-    slots = [record.slots for record in records]
+    looked = [record.looked for record in records]
+    dimensions, states = files.dimensions, merge_states(records)
     return Scan(
-        dimensions=files.dimensions,
-        candidates=merge_candidates(records, files.dimensions, WantedTables(wanted)),
-        coverage=merge_coverage(slots, files.dimensions, files.faults),
+        dimensions=dimensions,
+        candidates=merge_candidates(
+            records, dimensions=dimensions, states=states, tables=WantedTables(wanted)
+        ),
+        coverage=merge_coverage(looked, dimensions, files.faults),
         leftovers=merge_leftovers(records),
-        facts=gather_facts(files, slots),
+        facts=gather_facts(files, looked),
+        bare=merge_bare(records, dimensions=dimensions, states=states),
+        strangers=merge_strangers(records),
     )
+
+
+def _scan_source(source: Source, wanted: Wanted, limits: Limits) -> ScanRecord:
+    if isinstance(source, TemplateFile):
+        return scan_template(source, wanted, limits)
+    return scan_region(source, wanted, limits)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Set
+from collections.abc import Iterator, Sequence, Set
 from typing import Final, NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
@@ -13,6 +14,7 @@ from analyzer.base.place import Block, Chunk
 from analyzer.save.damage import DamageError
 from analyzer.save.outline import Outline
 from analyzer.save.packed import (
+    CELLS,
     FIRST_UNSPANNED,
     Packing,
     find_packing,
@@ -43,6 +45,7 @@ class Section(NamedTuple):
     """Where a section's palette and its packed indices stand, in bytes; -1 where there are none."""
 
     palette_at: int
+    palette_end: int
     words_at: int
     words: int
 
@@ -93,34 +96,72 @@ class Sections:
             raise _outside(index, len(palette), height)
         return palette[index]
 
-    def iter_named(self, names: Set[str], chunk: Chunk) -> Iterator[tuple[Block, BlockState]]:
-        """Iterate over all blocks with one of some names, section by section.
+    def iter_palettes(
+        self, mentions: Sequence[bytes] | None
+    ) -> Iterator[tuple[int, list[BlockState]]]:
+        """Iterate over the heights of the sections and their palettes, from below.
+
+        Parameters
+        ----------
+        mentions
+            Pass over the palettes whose bytes hold none of these; None passes over none.
 
         Raises
         ------
         DamageError
-            As `state_at`; a section's indices are looked at only where its palette has a name.
+            Where a palette that is not passed over makes no sense.
         """
         for height in sorted(self._sections):
-            palette, packing = self._palette(height)
-            wanted = [number for number, state in enumerate(palette) if state.name in names]
-            if not wanted:
-                continue
-            if packing is None:
-                indices = np.zeros(4096, np.int64)
-            else:
-                section = self._sections[height]
-                indices = unpack_indices(self._data, section.words_at, section.words, packing)
-                most = int(indices.max())
-                if most >= len(palette):
-                    raise _outside(most, len(palette), height)
-            for cell in np.flatnonzero(np.isin(indices, wanted)).tolist():
-                block = Block(
-                    16 * chunk.cx + (cell & 15),
-                    16 * height + (cell >> 8),
-                    16 * chunk.cz + (cell >> 4 & 15),
-                )
-                yield block, palette[int(indices[cell])]
+            section = self._sections[height]
+            if mentions is None or any(
+                self._data.find(mention, section.palette_at, section.palette_end) >= 0
+                for mention in mentions
+            ):
+                yield height, self._palette(height)[0]
+
+    def iter_cells(
+        self, height: int, names: Set[str], chunk: Chunk
+    ) -> Iterator[tuple[BlockState, npt.NDArray[np.int64]]]:
+        """Iterate over the states with one of some names, and where their blocks stand.
+
+        Parameters
+        ----------
+        height
+            One of `iter_palettes`.
+        names
+            Block names; a section without any is not unpacked.
+        chunk
+            Which chunk it is.
+
+        Yields
+        ------
+        state, xyz
+            A state and the positions of its blocks, shape (k, 3).
+
+        Raises
+        ------
+        DamageError
+            As `state_at`.
+        """
+        palette, packing = self._palette(height)
+        wanted = [number for number, state in enumerate(palette) if state.name in names]
+        if not wanted:
+            return
+        indices = self._indices(height, len(palette), packing)
+        for number in wanted:
+            cells = np.flatnonzero(indices == number)
+            xyz = np.stack([cells & 15, cells >> 8, cells >> 4 & 15], axis=1)
+            yield palette[number], xyz + 16 * np.array([chunk.cx, height, chunk.cz])
+
+    def _indices(self, height: int, palette: int, packing: Packing | None) -> npt.NDArray[np.int64]:
+        if packing is None:
+            return np.zeros(CELLS, np.int64)
+        section = self._sections[height]
+        indices = unpack_indices(self._data, section.words_at, section.words, packing)
+        most = int(indices.max())
+        if most >= palette:
+            raise _outside(most, palette, height)
+        return indices
 
     def _palette(self, height: int) -> tuple[list[BlockState], Packing | None]:
         known = self._read.get(height)
@@ -169,7 +210,7 @@ def _read_sections(cursor: Cursor) -> dict[int, Section]:
 
 def _read_section(cursor: Cursor) -> tuple[int | None, Section | None]:
     height = None
-    palette_at = words_at = -1
+    palette_at = palette_end = words_at = -1
     words = 0
     stored = False
     for name, tag in cursor.compound():
@@ -177,6 +218,8 @@ def _read_section(cursor: Cursor) -> tuple[int | None, Section | None]:
             height = int(cursor.number(tag))
         elif name == b"Palette" and tag == LIST:
             palette_at, stored = cursor.at, True
+            cursor.skip(tag)
+            palette_end = cursor.at
         elif name == b"BlockStates" and tag == LONG_ARRAY:
             words_at, words = cursor.array(tag)
             stored = True
@@ -187,9 +230,12 @@ def _read_section(cursor: Cursor) -> tuple[int | None, Section | None]:
             for inner_name, inner_tag in cursor.compound():
                 if inner_name == b"palette" and inner_tag == LIST:
                     palette_at = cursor.at
+                    cursor.skip(inner_tag)
+                    palette_end = cursor.at
                 elif inner_name == b"data" and inner_tag == LONG_ARRAY:
                     words_at, words = cursor.array(inner_tag)
-    return height, Section(palette_at, words_at, words) if stored else None
+    section = Section(palette_at, palette_end, words_at, words)
+    return height, section if stored else None
 
 
 def _outside(index: int, length: int, height: int) -> DamageError:

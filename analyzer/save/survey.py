@@ -10,14 +10,16 @@ from functools import partial
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
 from analyzer.save.chosen_dimensions import choose_dimensions
-from analyzer.save.each_region import read_each_region
 from analyzer.save.facts import gather_facts
 from analyzer.save.fields import FieldTally
 from analyzer.save.inventory import EntityRow, Inventory
-from analyzer.save.list_region import RegionListing, list_region
+from analyzer.save.list_region import list_region
+from analyzer.save.list_template import list_template
+from analyzer.save.listing import Listing
 from analyzer.save.merge import merge_coverage
 from analyzer.save.progress import OnProgress
-from analyzer.save.save_files import SaveFiles
+from analyzer.save.read_each import read_each
+from analyzer.save.save_files import SaveFiles, Source, TemplateFile
 
 
 def take_inventory(
@@ -46,10 +48,10 @@ def take_inventory(
         For a dimension that the save does not have.
     """
     files = choose_dimensions(files, dimensions)
-    listings = read_each_region(
-        files.regions,
-        partial(list_region, limits=limits),
-        chunks_of=lambda listing: listing.slots.chunks,
+    listings = read_each(
+        files.sources,
+        partial(_list_source, limits=limits),
+        chunks_of=lambda listing: listing.looked.chunks,
         executor=executor,
         progress=progress,
     )
@@ -59,27 +61,33 @@ def take_inventory(
         fields.add_tally(listing.fields)
         older.update(listing.older)
     states = tuple(sorted({state for listing in listings for state in listing.states}))
-    slots = [listing.slots for listing in listings]
+    looked = [listing.looked for listing in listings]
     return Inventory(
         dimensions=files.dimensions,
         rows=_merge_rows(listings, files.dimensions, states),
         states=states,
         fields=fields.ranges(),
         older=tuple(sorted(older.items())),
-        coverage=merge_coverage(slots, files.dimensions, files.faults),
-        facts=gather_facts(files, slots),
+        coverage=merge_coverage(looked, files.dimensions, files.faults),
+        facts=gather_facts(files, looked),
     )
 
 
+def _list_source(source: Source, limits: Limits) -> Listing:
+    if isinstance(source, TemplateFile):
+        return list_template(source, limits)
+    return list_region(source, limits)
+
+
 def _merge_rows(
-    listings: Sequence[RegionListing],
+    listings: Sequence[Listing],
     dimensions: Sequence[str],
     states: Sequence[BlockState],
 ) -> tuple[EntityRow, ...]:
     number_of = {state: number for number, state in enumerate(states)}
     rows: list[EntityRow] = []
     for listing in listings:
-        dimension = dimensions.index(listing.slots.region.dimension)
+        dimension = dimensions.index(listing.looked.dimension)
         # The last one stands for -1, no known state.
         numbers = [*(number_of[state] for state in listing.states), -1]
         rows.extend(

@@ -49,12 +49,12 @@ def test_altered_bytes_never_end_a_scan(tmp_path: Path, seed: int) -> None:
     file = region_file(tmp_path, bytes(data[:cut]))
     record = scan_region(file, WANTED, Limits(inflated_bytes=1 << 20))
     listing = list_region(file, Limits(inflated_bytes=1 << 20))
-    for slots in (record.slots, listing.slots):
+    for slots in (record.looked, listing.looked):
         broken = [n for n in range(1024) if slots.status[n] == SlotStatus.UNREADABLE]
         assert len([f for f in slots.faults if f.chunk is not None]) == len(broken)
     again = scan_region(file, WANTED, Limits(inflated_bytes=1 << 20))
-    assert (again.slots, again.states, again.leftovers) == (
-        record.slots,
+    assert (again.looked, again.states, again.leftovers) == (
+        record.looked,
         record.states,
         record.leftovers,
     )
@@ -63,7 +63,7 @@ def test_altered_bytes_never_end_a_scan(tmp_path: Path, seed: int) -> None:
 
 def test_the_unaltered_region_is_read_whole(tmp_path: Path) -> None:
     record = scan_region(region_file(tmp_path, yard()), WANTED, Limits())
-    assert record.slots.status[:6] == bytes([SlotStatus.READ]) * 6
+    assert record.looked.status[:6] == bytes([SlotStatus.READ]) * 6
     assert len(record.cells) == 12
     assert record.integers.tolist() == list(range(6))
 
@@ -82,8 +82,8 @@ def test_a_read_error_in_one_chunk_leaves_the_others(
 
     monkeypatch.setattr(RegionReader, "payload", failing)
     record = scan_region(region_file(tmp_path, yard()), WANTED, Limits())
-    (fault,) = record.slots.faults
+    (fault,) = record.looked.faults
     assert fault.reason == "cannot-read"
     assert fault.detail == "the file cannot be read: input/output error"
-    assert record.slots.status.count(SlotStatus.READ) == 5
+    assert record.looked.status.count(SlotStatus.READ) == 5
     assert len(record.cells) == 10

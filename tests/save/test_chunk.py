@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save.record import RegionRecord
+from analyzer.save.record import ScanRecord
 from analyzer.save.scan import SlotStatus, Wanted
 from analyzer.save.scan_region import scan_region
 from tests.save.chunks import (
@@ -43,19 +43,19 @@ WANTED = Wanted({"quayworks:shaft": ()})
 EVERY_BYTE = Wanted({"quayworks:shaft": ()}, every_byte=True)
 
 
-def scan(folder: Path, chunk: bytes, wanted: Wanted = EVERY_BYTE) -> RegionRecord:
+def scan(folder: Path, chunk: bytes, wanted: Wanted = EVERY_BYTE) -> ScanRecord:
     return scan_region(region_file(folder, region({0: stored(chunk)})), wanted, Limits())
 
 
 def status(folder: Path, chunk: bytes, wanted: Wanted = EVERY_BYTE) -> SlotStatus:
-    return SlotStatus(scan(folder, chunk, wanted).slots.status[0])
+    return SlotStatus(scan(folder, chunk, wanted).looked.status[0])
 
 
 def reason(folder: Path, chunk: bytes, wanted: Wanted = EVERY_BYTE) -> str:
     record = scan(folder, chunk, wanted)
-    assert record.slots.status[0] == SlotStatus.UNREADABLE
+    assert record.looked.status[0] == SlotStatus.UNREADABLE
     assert not len(record.cells)
-    (fault,) = record.slots.faults
+    (fault,) = record.looked.faults
     return fault.reason
 
 
@@ -113,7 +113,7 @@ def test_a_chunk_from_before_1_13_is_old(
     shaft = entity("quayworks:shaft", 1, 2, 3)
     chunk = chunk_tree(0, 0, version=version, status=None, sections=[numeric], entities=[shaft])
     record = scan(tmp_path, chunk, wanted)
-    assert record.slots.status[0] == SlotStatus.OLD
+    assert record.looked.status[0] == SlotStatus.OLD
     assert not len(record.cells)
     assert record.leftovers.unknown == ()
 
@@ -304,7 +304,7 @@ def test_a_chunk_without_a_wanted_entity_is_sifted(
         sections=[section(0, [f"quayworks:plank_{n}" for n in range(90)], {5: 5}, version=version)],
     )
     record = scan(tmp_path, chunk, WANTED)
-    assert record.slots.status[0] == SlotStatus.SIFTED
+    assert record.looked.status[0] == SlotStatus.SIFTED
     assert record.leftovers.unknown == (("quayworks:bollard", 1),)
     assert scan(tmp_path, chunk).leftovers == record.leftovers
 
@@ -331,8 +331,8 @@ def test_what_lies_behind_the_list_of_a_sifted_chunk_is_not_seen(tmp_path: Path)
     ballast = byte_array([(n * n * 31 + n // 7) % 251 - 125 for n in range(20_000)])
     payload = broken_after(chunk_tree(0, 0, more={"ballast": ballast})[:-5000])
     file = region_file(tmp_path, region({0: struct.pack(">iB", len(payload) + 1, 2) + payload}))
-    assert scan_region(file, WANTED, Limits()).slots.status[0] == SlotStatus.SIFTED
-    (fault,) = scan_region(file, EVERY_BYTE, Limits()).slots.faults
+    assert scan_region(file, WANTED, Limits()).looked.status[0] == SlotStatus.SIFTED
+    (fault,) = scan_region(file, EVERY_BYTE, Limits()).looked.faults
     assert fault.reason == "bad-zlib-stream"
 
 
@@ -342,7 +342,7 @@ def test_unknown_ids_are_counted_in_unfinished_chunks_however_they_are_read(
     entities = [entity("DUMMY", 1, 1, 1), entity("minecraft:chest", 2, 1, 1)]
     chunk = chunk_tree(0, 0, status="minecraft:carvers", entities=entities)
     sifted, whole = scan(tmp_path, chunk, WANTED), scan(tmp_path, chunk)
-    assert whole.slots.status[0] == SlotStatus.UNFINISHED
+    assert whole.looked.status[0] == SlotStatus.UNFINISHED
     assert sifted.leftovers == whole.leftovers
     assert sifted.leftovers.unknown == (("DUMMY", 1), ("minecraft:chest", 1))
 
@@ -421,8 +421,8 @@ def test_an_unreadable_chunk_leaves_nothing_behind(tmp_path: Path) -> None:
 
 
 def test_the_data_version_is_noted_where_it_was_met(tmp_path: Path) -> None:
-    assert scan(tmp_path, chunk_tree(0, 0)).slots.data_versions == (ROOT_VERSION,)
-    assert scan(tmp_path, chunk_tree(0, 0), WANTED).slots.data_versions == ()
+    assert scan(tmp_path, chunk_tree(0, 0)).looked.data_versions == (ROOT_VERSION,)
+    assert scan(tmp_path, chunk_tree(0, 0), WANTED).looked.data_versions == ()
 
 
 @pytest.mark.parametrize("version", VERSIONS)

@@ -11,7 +11,7 @@ import pytest
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
-from analyzer.save.record import RegionRecord
+from analyzer.save.record import ScanRecord
 from analyzer.save.save_files import RegionFile
 from analyzer.save.scan import SlotStatus, Wanted
 from analyzer.save.scan_region import scan_region
@@ -32,7 +32,7 @@ READ_WHOLE = Wanted({}, every_byte=True)
 GOOD = chunk_tree(0, 0)
 
 
-def scan(file: RegionFile, limits: Limits = Limits()) -> RegionRecord:  # noqa: B008
+def scan(file: RegionFile, limits: Limits = Limits()) -> ScanRecord:  # noqa: B008
     return scan_region(file, READ_WHOLE, limits)
 
 
@@ -43,8 +43,8 @@ def the_fault(
 ) -> tuple[str, int | None]:
     """Scan a region whose slot 0 is unreadable; return the fault's reason and offset."""
     record = scan(region_file(folder, data), limits)
-    assert record.slots.status[0] == SlotStatus.UNREADABLE
-    (fault,) = record.slots.faults
+    assert record.looked.status[0] == SlotStatus.UNREADABLE
+    (fault,) = record.looked.faults
     assert (fault.dimension, fault.file, fault.chunk) == ("unnamed", "r.0.0.mca", Chunk(0, 0))
     assert str(folder) not in fault.detail
     return fault.reason, fault.offset
@@ -52,19 +52,19 @@ def the_fault(
 
 def test_a_region_of_no_bytes_has_no_chunks_and_no_fault(tmp_path: Path) -> None:
     record = scan(region_file(tmp_path, b""))
-    assert record.slots.status == bytes(1024)
-    assert record.slots.faults == ()
+    assert record.looked.status == bytes(1024)
+    assert record.looked.faults == ()
 
 
 def test_a_short_header_is_a_fault_of_the_file_and_reads_as_zeros(tmp_path: Path) -> None:
     record = scan(region_file(tmp_path, region({})[:5000]))
-    assert record.slots.status == bytes(1024)
-    assert [(f.reason, f.chunk) for f in record.slots.faults] == [("short-header", None)]
+    assert record.looked.status == bytes(1024)
+    assert [(f.reason, f.chunk) for f in record.looked.faults] == [("short-header", None)]
 
 
 def test_a_location_in_a_short_header_points_beyond_the_end(tmp_path: Path) -> None:
     record = scan(region_file(tmp_path, with_location(region({}), 0, 2, 1)[:4096]))
-    assert [f.reason for f in record.slots.faults] == ["short-header", "beyond-end"]
+    assert [f.reason for f in record.looked.faults] == ["short-header", "beyond-end"]
 
 
 @pytest.mark.parametrize("sector", [0, 1])
@@ -98,13 +98,13 @@ def test_a_false_length_is_unreadable(tmp_path: Path, length: int) -> None:
 def test_a_chunk_may_fill_its_sectors_to_the_last_byte(tmp_path: Path) -> None:
     payload = GOOD.ljust(4096 - 5, b"\x00")
     data = region({0: struct.pack(">iB", len(payload) + 1, 3) + payload})
-    assert scan(region_file(tmp_path, data)).slots.status[0] == SlotStatus.READ
+    assert scan(region_file(tmp_path, data)).looked.status[0] == SlotStatus.READ
 
 
 def test_a_file_that_is_not_padded_at_its_end_is_read(tmp_path: Path) -> None:
     # The last payload byte of a zlib stream may be zero; then it goes too, and does not matter.
     record = scan(region_file(tmp_path, region({0: stored(GOOD)}, pad=False)))
-    assert record.slots.status[0] == SlotStatus.READ
+    assert record.looked.status[0] == SlotStatus.READ
 
 
 def test_a_file_that_ends_within_a_chunk_makes_it_unreadable(tmp_path: Path) -> None:
@@ -116,7 +116,7 @@ def test_a_count_of_255_sectors_means_as_many_as_the_chunk_needs(tmp_path: Path)
     more = {"ballast": byte_array([0] * (300 * 4096))}
     data = region({0: stored(chunk_tree(0, 0, more=more), 3)})
     assert data[3] == 255
-    assert scan(region_file(tmp_path, data)).slots.status[0] == SlotStatus.READ
+    assert scan(region_file(tmp_path, data)).looked.status[0] == SlotStatus.READ
 
 
 def test_a_count_of_254_sectors_is_meant_as_it_stands(tmp_path: Path) -> None:
@@ -142,7 +142,7 @@ def test_an_external_chunk_is_read_from_the_file_beside(tmp_path: Path, kind: in
     data = region({33: struct.pack(">iB", 1, 128 + kind)})
     file = region_file(tmp_path, data, rx=-1, rz=2)
     (tmp_path / "c.-31.65.mcc").write_bytes(compress(chunk_tree(-31, 65), kind))
-    assert scan(file).slots.status[33] == SlotStatus.READ
+    assert scan(file).looked.status[33] == SlotStatus.READ
 
 
 def test_an_external_chunk_without_its_file_is_unreadable(tmp_path: Path) -> None:
@@ -158,7 +158,7 @@ def test_an_external_chunk_that_cannot_be_opened_is_unreadable(tmp_path: Path) -
 def test_an_external_file_without_the_flag_is_not_looked_at(tmp_path: Path) -> None:
     file = region_file(tmp_path, region({0: stored(GOOD)}))
     (tmp_path / "c.0.0.mcc").write_bytes(b"stale")
-    assert scan(file).slots.status[0] == SlotStatus.READ
+    assert scan(file).looked.status[0] == SlotStatus.READ
 
 
 def test_an_external_file_that_links_out_of_the_save_is_not_followed(tmp_path: Path) -> None:
@@ -166,7 +166,7 @@ def test_an_external_file_that_links_out_of_the_save_is_not_followed(tmp_path: P
     save = tmp_path / "save"
     file = region_file(save, region({0: b"\x00\x00\x00\x01\x82"}))
     (save / "c.0.0.mcc").symlink_to(tmp_path / "outside")
-    (fault,) = scan(file).slots.faults
+    (fault,) = scan(file).looked.faults
     assert fault.reason == "link-leaves-save"
 
 
@@ -174,7 +174,7 @@ def test_an_external_file_that_links_out_of_the_save_is_not_followed(tmp_path: P
 def test_a_zlib_stream_without_its_trailer_is_read(tmp_path: Path, missing: int) -> None:
     payload = zlib.compress(GOOD)[:-missing]
     data = region({0: struct.pack(">iB", len(payload) + 1, 2) + payload})
-    assert scan(region_file(tmp_path, data)).slots.status[0] == SlotStatus.READ
+    assert scan(region_file(tmp_path, data)).looked.status[0] == SlotStatus.READ
 
 
 def test_a_zlib_stream_cut_before_the_root_ends_is_unreadable(tmp_path: Path) -> None:
@@ -186,7 +186,7 @@ def test_a_zlib_stream_cut_before_the_root_ends_is_unreadable(tmp_path: Path) ->
 def test_zeros_after_a_stream_do_not_matter(tmp_path: Path) -> None:
     payload = zlib.compress(GOOD) + bytes(100)
     data = region({0: struct.pack(">iB", len(payload) + 1, 2) + payload})
-    assert scan(region_file(tmp_path, data)).slots.status[0] == SlotStatus.READ
+    assert scan(region_file(tmp_path, data)).looked.status[0] == SlotStatus.READ
 
 
 @pytest.mark.parametrize(("kind", "reason"), [(1, "bad-gzip-stream"), (2, "bad-zlib-stream")])
@@ -224,7 +224,7 @@ def test_lz4_blocks_may_be_stored_raw_and_be_many(tmp_path: Path) -> None:
     pieces = [GOOD[at : at + 7] for at in range(0, len(GOOD), 7)]
     payload = b"".join(lz4_block(p, raw=n % 2 == 0) for n, p in enumerate(pieces)) + LZ4_END
     data = region({0: struct.pack(">iB", len(payload) + 1, 4) + payload})
-    assert scan(region_file(tmp_path, data)).slots.status[0] == SlotStatus.READ
+    assert scan(region_file(tmp_path, data)).looked.status[0] == SlotStatus.READ
 
 
 def test_an_lz4_stream_without_its_end_block_is_read_where_the_root_is_complete(
@@ -232,7 +232,7 @@ def test_an_lz4_stream_without_its_end_block_is_read_where_the_root_is_complete(
 ) -> None:
     payload = lz4_block(GOOD)
     data = region({0: struct.pack(">iB", len(payload) + 1, 4) + payload})
-    assert scan(region_file(tmp_path, data)).slots.status[0] == SlotStatus.READ
+    assert scan(region_file(tmp_path, data)).looked.status[0] == SlotStatus.READ
 
 
 @pytest.mark.parametrize("kind", [1, 2, 3, 4])
@@ -242,7 +242,7 @@ def test_a_chunk_larger_than_the_limit_is_unreadable_and_one_as_large_is_not(
     data = region({0: stored(GOOD, kind)})
     assert the_fault(tmp_path, data, Limits(inflated_bytes=len(GOOD) - 1)) == ("too-large", 8192)
     exact = scan(region_file(tmp_path, data), Limits(inflated_bytes=len(GOOD)))
-    assert exact.slots.status[0] == SlotStatus.READ
+    assert exact.looked.status[0] == SlotStatus.READ
 
 
 def test_a_bomb_of_64_mib_is_given_up_at_the_limit(tmp_path: Path) -> None:
@@ -291,26 +291,26 @@ def test_one_damaged_slot_leaves_the_others_alone(tmp_path: Path) -> None:
         }
     )
     record = scan(region_file(tmp_path, data))
-    status = record.slots.status
+    status = record.looked.status
     assert (status[0], status[5], status[37]) == (
         SlotStatus.READ,
         SlotStatus.UNREADABLE,
         SlotStatus.READ,
     )
     assert status.count(SlotStatus.ABSENT) == 1021
-    assert [fault.chunk for fault in record.slots.faults] == [Chunk(5, 0)]
+    assert [fault.chunk for fault in record.looked.faults] == [Chunk(5, 0)]
 
 
 def test_overlapping_slots_are_each_judged_by_what_they_hold(tmp_path: Path) -> None:
     data = with_location(region({0: stored(GOOD)}), 1, 2, 1)
     record = scan(region_file(tmp_path, data))
-    assert record.slots.status[:2] == bytes([SlotStatus.READ, SlotStatus.UNREADABLE])
-    assert [fault.reason for fault in record.slots.faults] == ["wrong-place"]
+    assert record.looked.status[:2] == bytes([SlotStatus.READ, SlotStatus.UNREADABLE])
+    assert [fault.reason for fault in record.looked.faults] == ["wrong-place"]
 
 
-def all_unreadable(record: RegionRecord) -> str:
-    assert record.slots.status == bytes([SlotStatus.UNREADABLE]) * 1024
-    (fault,) = record.slots.faults
+def all_unreadable(record: ScanRecord) -> str:
+    assert record.looked.status == bytes([SlotStatus.UNREADABLE]) * 1024
+    (fault,) = record.looked.faults
     assert fault.chunk is None
     return fault.reason
 
@@ -352,7 +352,7 @@ def test_a_link_within_the_save_is_followed(tmp_path: Path) -> None:
     file = region_file(tmp_path, region({0: stored(GOOD)}))
     file.path.rename(tmp_path / "kept")
     file.path.symlink_to(tmp_path / "kept")
-    assert scan(file).slots.status[0] == SlotStatus.READ
+    assert scan(file).looked.status[0] == SlotStatus.READ
 
 
 def test_reading_changes_nothing_in_the_save(tmp_path: Path) -> None:

@@ -23,7 +23,7 @@ from analyzer.demo.content import Content, Placement, place
 from analyzer.demo.manner import Compression, Manner
 from analyzer.demo.write import write_save
 from analyzer.save.locate import locate_save
-from analyzer.save.merge import merge_candidates, merge_leftovers
+from analyzer.save.merge import merge_candidates, merge_leftovers, merge_states
 from analyzer.save.progress import Progress
 from analyzer.save.scan import Scan, SlotStatus, Wanted
 from analyzer.save.scan_region import scan_region
@@ -196,7 +196,9 @@ def test_the_order_of_the_records_makes_no_difference(save: Path) -> None:
     straight = scan_save(files, WANTED)
     for seed in range(5):
         random.Random(seed).shuffle(records)
-        merged = merge_candidates(records, files.dimensions, tables)
+        merged = merge_candidates(
+            records, dimensions=files.dimensions, states=merge_states(records), tables=tables
+        )
         assert merged.states == straight.candidates.states
         assert np.array_equal(merged.xyz, straight.candidates.xyz)
         assert np.array_equal(merged.state, straight.candidates.state)

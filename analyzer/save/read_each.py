@@ -1,4 +1,4 @@
-"""Running one call a region, here or on an executor, with few of them in flight."""
+"""Running one call a region or template, here or on an executor, with few of them in flight."""
 
 from __future__ import annotations
 
@@ -8,24 +8,24 @@ from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from typing import Generic, TypeVar
 
 from analyzer.save.progress import OnProgress, Progress
-from analyzer.save.save_files import RegionFile
+from analyzer.save.save_files import Source
 
 Record = TypeVar("Record")
 
 
-def read_each_region(
-    regions: Sequence[RegionFile],
-    call: Callable[[RegionFile], Record],
+def read_each(
+    sources: Sequence[Source],
+    call: Callable[[Source], Record],
     *,
     chunks_of: Callable[[Record], int],
     executor: Executor | None,
     progress: OnProgress | None,
 ) -> list[Record]:
-    """Call once a region and return the results in the order of the regions.
+    """Call once a region or template and return the results in their order.
 
     Parameters
     ----------
-    regions
+    sources
         What to read; none gives an empty list.
     call
         Must be picklable where the executor has processes.
@@ -36,21 +36,21 @@ def read_each_region(
     progress
         Told how far the reading has come.
     """
-    reading = _Reading(len(regions), chunks_of, progress)
+    reading = _Reading(len(sources), chunks_of, progress)
     if executor is None:
-        for number, region in enumerate(regions):
-            reading.done(number, call(region))
+        for number, source in enumerate(sources):
+            reading.done(number, call(source))
     else:
-        _submit_all(regions, call, executor, reading)
-    return [reading.records[number] for number in range(len(regions))]
+        _submit_all(sources, call, executor, reading)
+    return [reading.records[number] for number in range(len(sources))]
 
 
 class _Reading(Generic[Record]):
     def __init__(
-        self, regions: int, chunks_of: Callable[[Record], int], progress: OnProgress | None
+        self, sources: int, chunks_of: Callable[[Record], int], progress: OnProgress | None
     ) -> None:
         self.records: dict[int, Record] = {}
-        self._regions = regions
+        self._sources = sources
         self._chunks_of = chunks_of
         self._progress = progress
         self._chunks = 0
@@ -63,23 +63,23 @@ class _Reading(Generic[Record]):
 
     def _tell(self) -> None:
         if self._progress is not None:
-            self._progress(Progress(len(self.records), self._regions, self._chunks))
+            self._progress(Progress(len(self.records), self._sources, self._chunks))
 
 
 def _submit_all(
-    regions: Sequence[RegionFile],
-    call: Callable[[RegionFile], Record],
+    sources: Sequence[Source],
+    call: Callable[[Source], Record],
     executor: Executor,
     reading: _Reading[Record],
 ) -> None:
     # Enough to keep every worker busy; few enough that results do not pile up unread.
     at_most = 4 * (os.cpu_count() or 1)
     running: dict[Future[Record], int] = {}
-    waiting = iter(enumerate(regions))
+    waiting = iter(enumerate(sources))
     try:
         while True:
-            for number, region in waiting:
-                running[executor.submit(call, region)] = number
+            for number, source in waiting:
+                running[executor.submit(call, source)] = number
                 if len(running) >= at_most:
                     break
             if not running:

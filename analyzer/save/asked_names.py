@@ -1,0 +1,55 @@
+"""Which block names a scan asks palettes about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from analyzer.base.block import HOST_NAMESPACE, BlockState, namespace_of
+from analyzer.save.modified_utf8 import encode_text
+from analyzer.save.scan import Wanted
+
+
+class AskedNames:
+    """The names that a scan looks for in palettes.
+
+    Parameters
+    ----------
+    wanted
+        What the scan looks for.
+
+    Attributes
+    ----------
+    names
+        The block names whose cells are looked for.
+    mentions
+        Of these byte strings at least one stands in any palette that matters, so that the others
+        need not be parsed; None where every palette must be.
+    """
+
+    def __init__(self, wanted: Wanted) -> None:
+        self.names = wanted.blocks | wanted.entity_blocks
+        self._namespaces = wanted.namespaces
+        self._known = wanted.known_blocks
+        # Parts without a block entity are lost where a palette cannot be parsed, so none of the
+        # palettes may be passed over; and a name may leave out the host game's namespace.
+        every = bool(wanted.blocks) or HOST_NAMESPACE in wanted.namespaces
+        self.mentions = None if every else _mentions(wanted)
+
+    @property
+    def anything(self) -> bool:
+        """Whether palettes are asked about at all."""
+        return self.mentions is None or bool(self.mentions)
+
+    def strangers_in(self, palette: Iterable[BlockState]) -> set[str]:
+        """Return the names in a palette that should be known and are not."""
+        return {
+            state.name
+            for state in palette
+            if state.namespace in self._namespaces and state.name not in self._known
+        }
+
+
+def _mentions(wanted: Wanted) -> tuple[bytes, ...]:
+    heads = {f"{namespace}:" for namespace in wanted.namespaces}
+    heads |= {f"{namespace_of(n)}:" if ":" in n else n for n in wanted.entity_blocks}
+    return tuple(encode_text(head) for head in sorted(heads))

@@ -1,0 +1,48 @@
+"""What was looked at in one region or template."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from analyzer.save.region_slots import RegionSlots
+from analyzer.save.save_files import TemplateFile
+from analyzer.save.scan import Fault
+
+
+@dataclass(frozen=True)
+class TemplateLook:
+    """How one structure template ended: it is known whole, or not at all.
+
+    Parameters
+    ----------
+    fault
+        Why it could not be read; None where it was.
+    data_versions
+        Its data version; empty where it could not be read.
+    several_palettes
+        Whether it has more than one palette, of which the first was read.
+    """
+
+    template: TemplateFile
+    fault: Fault | None
+    data_versions: tuple[int, ...] = ()
+    several_palettes: bool = False
+
+    @property
+    def dimension(self) -> str:
+        """The name of its dimension."""
+        return self.template.dimension
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """What could not be read."""
+        return () if self.fault is None else (self.fault,)
+
+    @property
+    def chunks(self) -> int:
+        """How many chunks it has: none."""
+        return 0
+
+
+Looked: TypeAlias = RegionSlots | TemplateLook
