@@ -22,6 +22,7 @@ def ropewalk() -> Build:
         state="turning",
         capacity=256,
         demand=256,
+        rules=("thin-headroom",),
     )
 
 

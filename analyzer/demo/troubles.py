@@ -157,4 +157,5 @@ def breakwater_hoist() -> Build:
         capacity=256,
         demand=128,
         cut=True,
+        rules=("cut-network",),
     )

@@ -44,4 +44,5 @@ def old_sail_loft() -> Build:
         state="idle",
         capacity=0,
         demand=0,
+        rules=("undriven-machines",),
     )

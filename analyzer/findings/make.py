@@ -5,12 +5,16 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from typing import Final
+from typing import Final, Literal, TypeAlias
 
 from analyzer.base.place import Block
 from analyzer.base.policy import Level
 from analyzer.findings.case import Case
 from analyzer.findings.findings import Finding, Witness
+
+#: What a finding comes to in a cut network: it stands; it counts one level less, since what was not
+#: read may change it; or it is a note, since it rests on something being absent.
+InCut: TypeAlias = Literal["stands", "lower", "note"]
 
 #: Hexadecimal digits of a fingerprint: 64 bits, so that a million findings hardly collide.
 FINGERPRINT_DIGITS: Final = 16
@@ -24,33 +28,35 @@ def network_finding(
     places: Sequence[Block],
     *,
     count: int,
-    certain: bool = True,
+    in_cut: InCut = "stands",
     measured: Fraction | None = None,
     limit: Fraction | None = None,
     unit: str = "",
     witness: Witness | None = None,
+    names: Iterable[tuple[str, int]] = (),
 ) -> Finding:
     """Return a finding about one network.
 
     Parameters
     ----------
     case, rule, level, network
-        What is judged, by which rule, how grave it is, and the network's number.
+        What is judged, by which rule, how grave it is in a whole network, and the network's number.
     places
         At least one place, the worst first; as many are kept as the policy allows.
     count
         How many places there are in all.
-    certain
-        False where it holds only as far as the save was read.
-    measured, limit, unit, witness
+    in_cut
+        What it comes to if the network is cut.
+    measured, limit, unit, witness, names
         See `Finding`.
     """
+    reserved = in_cut != "stands" and bool(case.solution.cut[network])
     dimension = case.dimension_of(network)
     anchor = case.parts.block_at(int(case.networks.anchor[network]))
     return Finding(
         rule=rule,
-        level=level,
-        certain="yes" if certain else "as far as read",
+        level=_lowered(level, in_cut) if reserved else level,
+        certain="as far as read" if reserved else "yes",
         dimension=dimension,
         network=network,
         at=places[0],
@@ -61,7 +67,12 @@ def network_finding(
         unit=unit,
         witness=witness,
         fingerprint=fingerprint_of(rule, dimension, witness.parts if witness else [anchor]),
+        names=tuple(names),
     )
+
+
+def _lowered(level: Level, in_cut: InCut) -> Level:
+    return Level.NOTE if in_cut == "note" else Level(max(level - 1, Level.NOTE))
 
 
 def save_finding(
@@ -70,8 +81,10 @@ def save_finding(
     *,
     count: int,
     dimension: str = "",
+    at: Block | None = None,
     also: Sequence[Block] = (),
     names: Iterable[tuple[str, int]] = (),
+    subject: str = "",
 ) -> Finding:
     """Return a finding about a save, or one dimension of it, as a whole.
 
@@ -81,8 +94,10 @@ def save_finding(
         By which rule, and how grave it is.
     count
         How many things it is about.
-    dimension, also, names
+    dimension, at, also, names
         See `Finding`.
+    subject
+        What tells it from others by the same rule in the same dimension.
     """
     return Finding(
         rule=rule,
@@ -90,19 +105,19 @@ def save_finding(
         certain="yes",
         dimension=dimension,
         network=None,
-        at=None,
+        at=at,
         also=tuple(also),
         count=count,
         measured=None,
         limit=None,
         unit="",
         witness=None,
-        fingerprint=fingerprint_of(rule, dimension, ()),
+        fingerprint=fingerprint_of(rule, dimension, (), subject),
         names=tuple(names),
     )
 
 
-def fingerprint_of(rule: str, dimension: str, places: Iterable[Block]) -> str:
+def fingerprint_of(rule: str, dimension: str, places: Iterable[Block], subject: str = "") -> str:
     """Return the stable name of a finding.
 
     Parameters
@@ -112,10 +127,14 @@ def fingerprint_of(rule: str, dimension: str, places: Iterable[Block]) -> str:
     places
         Positions of the witness, in any order; without one, the network's anchor; for a finding
         about a dimension or a save as a whole, none.
+    subject
+        What tells findings without a place apart, such as a block's name.
 
     >>> fingerprint_of("overload", "minecraft:overworld", [Block(3, 64, -20)])
     '12adc963d29d0685'
     """
     lines = [rule, dimension, *(f"{x},{y},{z}" for x, y, z in sorted(places))]
+    if subject:
+        lines.append(subject)
     digest = hashlib.sha256("\n".join(lines).encode("utf-8", "surrogatepass"))
     return digest.hexdigest()[:FINGERPRINT_DIGITS]

@@ -11,7 +11,10 @@ from analyzer.findings.findings import Witness
 
 
 def witness_of(case: Case, chain: Chain) -> Witness:
-    """Return the chain as positions and ratios."""
+    """Return the chain as positions and ratios.
+
+    Steps through governed ports are numbered as `analyzer.findings.clashes` says.
+    """
     # A path has one coupling fewer than parts; a loop's last coupling leads from its last part.
     steps = zip(chain.parts, chain.couplings, strict=False)
     ratios = tuple(_ratio_from(case, part, coupling) for part, coupling in steps)
@@ -24,9 +27,15 @@ def witness_of(case: Case, chain: Chain) -> Witness:
     )
 
 
-def _ratio_from(case: Case, part: int, coupling: int) -> Fraction:
-    ratio = case.couplings.ratios[int(case.couplings.ratio[coupling])]
-    return ratio if int(case.couplings.a[coupling]) == part else 1 / ratio
+def _ratio_from(case: Case, part: int, step: int) -> Fraction:
+    couplings = case.couplings
+    row = step - len(couplings)
+    if row < 0:
+        ratio, start = couplings.ratios[int(couplings.ratio[step])], couplings.a[step]
+    else:
+        governed = couplings.governed
+        ratio, start = couplings.ratios[int(governed.ratio[row])], governed.part[row]
+    return ratio if start == part else 1 / ratio
 
 
 def _product(ratios: Sequence[Fraction]) -> Fraction:

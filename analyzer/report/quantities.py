@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from analyzer.base.exact import MAX_DIGITS, decimal_text, exact_text, plain_number
+from analyzer.base.place import Block
 
 
 def quantity(name: str, value: Fraction | None) -> dict[str, Any]:
@@ -73,6 +74,15 @@ def listed(counts: Mapping[str, int], *, most: int) -> str:
     if len(ordered) > most:
         shown.append(f"and {len(ordered) - most:,} more")
     return ", ".join(shown)
+
+
+def place(block: Block) -> str:
+    """Write a position as the game's commands take it.
+
+    >>> place(Block(3, 64, -20))
+    '3 64 -20'
+    """
+    return f"{block.x} {block.y} {block.z}"
 
 
 def _is_short(value: Fraction) -> bool:

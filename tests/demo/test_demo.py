@@ -65,10 +65,14 @@ def test_the_audit_finds_every_fault_that_was_built_in_and_no_other(audit):
 
 def test_every_rule_that_a_world_can_break_is_broken_once_at_least():
     assert {finding.rule for finding in expected_findings()} == {
+        "cut-network",
         "loop-conflict",
         "mover-conflict",
+        "not-understood",
         "over-speed",
         "overload",
+        "thin-headroom",
+        "undriven-machines",
         "unread-chunks",
     }
 

@@ -20,9 +20,7 @@ def said(audit: Audit, number: int = 0) -> tuple[str, str]:
 
 
 def test_every_rule_has_a_message_and_a_next_step() -> None:
-    names = {rule.name for rule in RULES}
-    assert sentences._MESSAGES.keys() == names
-    assert sentences._NEXT.keys() == names
+    assert sentences.WORDINGS.keys() >= {rule.name for rule in RULES}
 
 
 def test_an_overload_names_demand_and_capacity_and_what_is_missing() -> None:

@@ -30,16 +30,15 @@ def find_over_speeds(case: Case, level: Level) -> Iterator[Finding]:
     part, rank, network = part[order], rank[order], network[order]
     for number in np.unique(network).tolist():
         here = slice(*np.searchsorted(network, [number, number + 1]))
-        cut = bool(case.solution.cut[number])
         speed, limit = worst[int(rank[here][0])]
         yield network_finding(
             case,
             NAME,
-            Level(max(level - 1, Level.NOTE)) if cut else level,
+            level,
             number,
             [case.parts.block_at(one) for one in part[here][: case.policy.worst_places].tolist()],
             count=len(part[here]),
-            certain=not cut,
+            in_cut="lower",
             measured=speed,
             limit=limit,
             unit="rpm",

@@ -1,0 +1,36 @@
+"""Unknown blocks: blocks of a catalogue's namespace that the catalogue does not describe."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from analyzer.base.block import namespace_of
+from analyzer.base.policy import Level
+from analyzer.findings.case import Case
+from analyzer.findings.findings import Finding
+from analyzer.findings.make import save_finding
+
+NAME: Final = "unknown-blocks"
+
+
+def find_unknown_blocks(case: Case, level: Level) -> Iterator[Finding]:
+    """Yield one finding that names the unknown block entities in the catalogues' namespaces.
+
+    A save without a part has none: there everything is unknown.
+    """
+    if not len(case.parts):
+        return
+    namespaces = {source.namespace for source in case.parts.catalogues.sources}
+    names = [
+        (entity, count)
+        for entity, count in case.scan.leftovers.unknown
+        if namespace_of(entity) in namespaces
+    ]
+    if names:
+        yield save_finding(
+            NAME,
+            level,
+            count=sum(count for _, count in names),
+            names=sorted(names, key=lambda item: (-item[1], item[0])),
+        )
