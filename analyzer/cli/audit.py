@@ -3,20 +3,47 @@
 from __future__ import annotations
 
 import shlex
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from analyzer.cli.options import Reading, box_option, every_byte_option, reading_options
+from analyzer.cli.options import (
+    Judging,
+    Reading,
+    assume_active_option,
+    box_option,
+    every_byte_option,
+    reading_options,
+)
 from analyzer.cli.output import write_report
 from analyzer.cli.run_audit import run_audit
+from analyzer.cli.settings import settings_for
 from analyzer.cli.status import audit_status
 
+if TYPE_CHECKING:
+    from analyzer.pipeline.config import FailOn
 
-@click.command("audit")
+
+@click.command("audit", short_help="Find the drives in a save, solve and judge them.")
 @reading_options
 @box_option
 @every_byte_option
+@assume_active_option
+@click.option("--hints", is_flag=True, help="Name what is nearly coupled, too.")
+@click.option(
+    "--only", multiple=True, metavar="RULE", help="Judge by this rule alone. May be repeated."
+)
+@click.option(
+    "--ignore", "ignored", multiple=True, metavar="RULE", help="Leave out a rule. May be repeated."
+)
+@click.option(
+    "--baseline",
+    type=click.Path(path_type=Path),
+    metavar="REPORT.json",
+    help="A former report of audit --format json: only findings that are new since make the exit "
+    "status 1, and those that are gone are listed.",
+)
 @click.option(
     "--format",
     "form",
@@ -28,35 +55,46 @@ from analyzer.cli.status import audit_status
 @click.option(
     "--fail-on",
     type=click.Choice(["error", "warning", "note", "never"]),
-    default="error",
-    show_default=True,
-    help="Lowest level of findings that makes the exit status 1.",
+    help="Lowest level of findings that makes the exit status 1.  [default: error]",
 )
 def command(
+    *,
     box: tuple[int, int, int, int, int, int] | None,
     every_byte: bool,
+    assume_active: bool,
+    hints: bool,
+    only: tuple[str, ...],
+    ignored: tuple[str, ...],
+    baseline: Path | None,
     form: str,
-    fail_on: str,
+    fail_on: FailOn | None,
     **reading: Any,
 ) -> int:
     """Find the drives in a save, solve them exactly and judge them.
 
-    SAVE is the folder of a save or server, or a folder of region files.
+    SAVE is the folder of a save or server, a folder of region files, a structure
+    template (.nbt), or a folder of templates.
     """
-    from analyzer.base.policy import Level
+    from analyzer.pipeline.baseline import compare_with
+    from analyzer.pipeline.baseline_load import load_baseline
     from analyzer.report.audit_json import iter_audit_json
     from analyzer.report.audit_text import iter_audit_text
 
     asked = Reading(**reading)
-    audit = run_audit(asked, box=box, every_byte=every_byte)
+    judging = Judging(only, ignored, fail_on, assume_active=assume_active, hints=hints)
+    settings = settings_for(asked, judging)
+    former = None if baseline is None else load_baseline(baseline)
+    audit = run_audit(asked, settings, box=box, every_byte=every_byte)
+    comparison = None if former is None else compare_with(audit, former)
     if form == "json":
-        report = iter_audit_json(audit)
+        report = iter_audit_json(audit, comparison=comparison)
     else:
-        report = iter_audit_text(audit, save=shlex.quote(str(asked.save)))
+        save = shlex.quote(str(asked.save))
+        report = iter_audit_text(audit, save=save, comparison=comparison)
     write_report(report, asked.output, quiet=asked.quiet)
     return audit_status(
         audit.scan.coverage,
-        audit.findings,
-        fail_on=None if fail_on == "never" else Level[fail_on.upper()],
+        audit.findings.items if comparison is None else comparison.new,
+        fail_on=settings.fail_on or "error",
         allow_unread=asked.allow_unread,
     )

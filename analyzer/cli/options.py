@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+
+if TYPE_CHECKING:
+    from analyzer.pipeline.config import FailOn
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -22,18 +25,43 @@ class Reading:
         Folder of the save as it was given.
     dimensions, catalogues
         Names that were given; none means all dimensions, or no catalogue.
+    config
+        Configuration file that was given; None: the one beside the save, if there is one.
     output
         File to write; None for standard output.
-    allow_unread, quiet
+    no_config, allow_unread, quiet
         Flags of these names.
     """
 
     save: Path
     dimensions: tuple[str, ...]
     catalogues: tuple[str, ...]
+    config: Path | None
     output: Path | None
+    no_config: bool
     allow_unread: bool
     quiet: bool
+
+
+@dataclass(frozen=True)
+class Judging:
+    """What a command that judges was asked for.
+
+    Parameters
+    ----------
+    only, ignored
+        Rules that alone are judged, and rules that are not.
+    fail_on
+        Lowest level of findings that makes the audit fail; None leaves it to the configuration.
+    assume_active, hints
+        Flags of these names.
+    """
+
+    only: tuple[str, ...] = ()
+    ignored: tuple[str, ...] = ()
+    fail_on: FailOn | None = None
+    assume_active: bool = False
+    hints: bool = False
 
 
 catalogue_option = click.option(
@@ -58,6 +86,15 @@ def reading_options(command: Command) -> Command:
             metavar="FILE",
             help="Write the report to a file instead of standard output.",
         ),
+        click.option(
+            "--no-config", is_flag=True, help="Look for no lineshaft.toml beside the save's folder."
+        ),
+        click.option(
+            "--config",
+            type=click.Path(path_type=Path),
+            metavar="FILE",
+            help="Take settings from this file instead of lineshaft.toml beside the save's folder.",
+        ),
         catalogue_option,
         click.option(
             "--dimension",
@@ -79,6 +116,11 @@ box_option = click.option(
     nargs=6,
     metavar="X1 Y1 Z1 X2 Y2 Z2",
     help="Judge only networks with a part in this box; both corners belong to it.",
+)
+assume_active_option = click.option(
+    "--assume-active",
+    is_flag=True,
+    help="Take every mover that is not active to run at its rating.",
 )
 every_byte_option = click.option(
     "--every-byte",

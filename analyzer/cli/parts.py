@@ -6,9 +6,17 @@ from typing import Any
 
 import click
 
-from analyzer.cli.options import Reading, box_option, every_byte_option, reading_options
+from analyzer.cli.options import (
+    Judging,
+    Reading,
+    assume_active_option,
+    box_option,
+    every_byte_option,
+    reading_options,
+)
 from analyzer.cli.output import write_report
 from analyzer.cli.run_audit import run_audit
+from analyzer.cli.settings import settings_for
 from analyzer.cli.status import reading_status
 
 
@@ -16,6 +24,7 @@ from analyzer.cli.status import reading_status
 @reading_options
 @box_option
 @every_byte_option
+@assume_active_option
 @click.option(
     "--format",
     "form",
@@ -25,16 +34,22 @@ from analyzer.cli.status import reading_status
     help="The form of the table.",
 )
 def command(
-    box: tuple[int, int, int, int, int, int] | None, every_byte: bool, form: str, **reading: Any
+    box: tuple[int, int, int, int, int, int] | None,
+    every_byte: bool,
+    assume_active: bool,
+    form: str,
+    **reading: Any,
 ) -> int:
     """List every part of a save with its network, speed and power.
 
-    SAVE is the folder of a save or server, or a folder of region files.
+    SAVE is the folder of a save or server, a folder of region files, a structure
+    template (.nbt), or a folder of templates.
     """
     from analyzer.report.parts_csv import iter_parts_csv
 
     del form  # one form so far
     asked = Reading(**reading)
-    audit = run_audit(asked, box=box, every_byte=every_byte)
+    settings = settings_for(asked, Judging(assume_active=assume_active))
+    audit = run_audit(asked, settings, box=box, every_byte=every_byte)
     write_report(iter_parts_csv(audit), asked.output, quiet=asked.quiet)
     return reading_status(audit.scan.coverage, allow_unread=asked.allow_unread)

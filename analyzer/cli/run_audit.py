@@ -10,18 +10,25 @@ from analyzer.cli.progress import shown_progress
 
 if TYPE_CHECKING:
     from analyzer.findings.audit import Audit
+    from analyzer.pipeline.config import Config
 
 
 def run_audit(
-    reading: Reading, *, box: tuple[int, int, int, int, int, int] | None, every_byte: bool
+    reading: Reading,
+    settings: Config,
+    *,
+    box: tuple[int, int, int, int, int, int] | None,
+    every_byte: bool,
 ) -> Audit:
-    """Audit the save, with progress on a terminal.
+    """Audit the save as of today, with progress on a terminal.
 
     Raises
     ------
     LineshaftError
         Where the audit cannot be made, or its report could not be written.
     """
+    from datetime import date
+
     from analyzer.base.place import Block
     from analyzer.pipeline.audit import audit_save
 
@@ -30,7 +37,10 @@ def run_audit(
     with shown_progress(quiet=reading.quiet) as progress:
         return audit_save(
             reading.save,
-            catalogues=reading.catalogues,
+            catalogues=settings.catalogues,
+            policy=settings.policy,
+            ignores=settings.ignores,
+            today=date.today(),
             dimensions=reading.dimensions,
             box=None if box is None else (Block(*box[:3]), Block(*box[3:])),
             every_byte=every_byte,

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from analyzer.base.policy import Level
-    from analyzer.findings.findings import Findings
+    from analyzer.findings.findings import Finding
+    from analyzer.pipeline.config import FailOn
     from analyzer.save.scan import Coverage
 
 #: Findings at or above the chosen level.
@@ -27,21 +28,24 @@ def reading_status(coverage: Coverage, *, allow_unread: bool) -> int:
 
 
 def audit_status(
-    coverage: Coverage, findings: Findings, *, fail_on: Level | None, allow_unread: bool
+    coverage: Coverage, findings: Iterable[Finding], *, fail_on: FailOn, allow_unread: bool
 ) -> int:
     """Return the status of an audit.
 
     Parameters
     ----------
-    coverage, findings
-        What was read and found.
+    coverage
+        What was read.
+    findings
+        The findings that count: all of them, or those that a former report has not.
     fail_on
-        Lowest level of findings that counts; None: findings do not count.
+        Lowest level of findings that makes it fail.
     allow_unread
         Whether it is accepted that something could not be read.
     """
     unread = reading_status(coverage, allow_unread=allow_unread)
-    if unread:
+    if unread or fail_on == "never":
         return unread
-    grave = fail_on is not None and any(one.level >= fail_on for one in findings.items)
-    return FOUND if grave else 0
+    from analyzer.base.policy import Level
+
+    return FOUND if any(one.level >= Level[fail_on.upper()] for one in findings) else 0

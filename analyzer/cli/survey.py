@@ -12,6 +12,7 @@ import click
 from analyzer.cli.options import Reading, reading_options
 from analyzer.cli.output import check_target, write_report
 from analyzer.cli.progress import shown_progress
+from analyzer.cli.settings import settings_for
 from analyzer.cli.status import reading_status
 
 if TYPE_CHECKING:
@@ -40,7 +41,8 @@ def command(
 ) -> int:
     """List the block entities of a save, or draft a catalogue for them.
 
-    SAVE is the folder of a save or server, or a folder of region files. Every chunk is read whole.
+    SAVE is the folder of a save or server, a folder of region files, a structure
+    template (.nbt), or a folder of templates. Every chunk is read whole.
     """
     if sum((form is not None, each, draft is not None)) > 1:
         raise click.UsageError("--format, --list and --draft exclude each other.")
@@ -53,7 +55,7 @@ def command(
         raise click.UsageError("--draft names its file itself; --output has no use beside it.")
     if target is not None:
         check_target(target, asked.save, overwrite=draft is None)
-    catalogues = load_catalogues(asked.catalogues)
+    catalogues = load_catalogues(settings_for(asked).catalogues)
     with shown_progress(quiet=asked.quiet) as progress:
         inventory = survey_save(
             asked.save, dimensions=asked.dimensions, namespace=namespace, progress=progress

@@ -50,13 +50,18 @@ def _is_judged(audit: Audit, former: FormerFinding) -> bool:
 def _is_read(audit: Audit, former: FormerFinding) -> bool:
     assert former.at is not None, "only what has a place is asked about"
     assert former.dimension is not None, "what has a place lies in a dimension"
-    number = audit.scan.dimensions.index(former.dimension)
-    status = audit.scan.coverage.status_of(
+    coverage, number = audit.scan.coverage, audit.scan.dimensions.index(former.dimension)
+    status = coverage.status_of(
         dimension=np.array([number]),
         cx=np.array([former.at.x >> 4]),
         cz=np.array([former.at.z >> 4]),
     )
-    return int(status[0]) != SlotStatus.UNREADABLE
+    if status[0] != SlotStatus.ABSENT:
+        return int(status[0]) != SlotStatus.UNREADABLE
+    # What lies in a folder or template that cannot be read looks as if it had never been there.
+    return not any(
+        fault.chunk is None and fault.dimension == former.dimension for fault in coverage.faults
+    )
 
 
 def _is_selected(audit: Audit, former: FormerFinding) -> bool:

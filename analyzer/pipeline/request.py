@@ -27,7 +27,8 @@ def open_save(
     Parameters
     ----------
     path
-        Folder of a save or server, or a bare region folder.
+        Folder of a save or server, a bare region folder, a structure template, or a folder of
+        templates.
     dimensions
         Names of the dimensions that are asked about. A bare region folder, whose dimension has
         no name of its own, is given the name if there is just one.

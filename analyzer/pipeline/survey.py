@@ -61,7 +61,7 @@ def survey_save(
     ('minecraft:overworld', 'quayworks:undercroft')
     """
     files = open_save(Path(path), dimensions=dimensions, dimension_name=dimension_name)
-    with workers_for(len(files.regions), executor) as workers:
+    with workers_for(len(files.sources), executor) as workers:
         inventory = take_inventory(
             files, dimensions=tuple(dimensions), limits=limits, executor=workers, progress=progress
         )

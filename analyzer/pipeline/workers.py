@@ -12,8 +12,8 @@ from typing import Final
 
 from analyzer.base.errors import LineshaftError
 
-#: Region files that are read here, since starting processes would take longer: about 0.3 s against
-#: some 20 ms a region.
+#: Region files or templates that are read here, since starting processes would take longer: about
+#: 0.3 s against some 20 ms a region.
 FEW_REGIONS: Final = 8
 
 
@@ -24,7 +24,7 @@ def workers_for(regions: int, given: Executor | None) -> Iterator[Executor | Non
     Parameters
     ----------
     regions
-        How many region files there are.
+        How many region files or structure templates there are.
     given
         The caller's executor, left running afterwards; None: processes of our own, one a
         processor, or none at all for a few regions.

@@ -102,8 +102,7 @@ def _network(row: NetworkRow, cuts: Sequence[CutRow]) -> dict[str, Any]:
         "movers": row.movers,
         "active_movers": row.active_movers,
         "machines": row.machines,
-        # No type of part can open or flip a coupling yet.
-        "switches": 0,
+        "switches": row.switches,
         **quantity("capacity", row.capacity_power),
         **quantity("demand", row.demand_power),
         **quantity("headroom", row.headroom_power),

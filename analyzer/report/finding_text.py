@@ -9,7 +9,7 @@ from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding, Witness
 from analyzer.report.clean import shown
 from analyzer.report.layout import columns, labelled, paragraph
-from analyzer.report.lookup import block_name_at
+from analyzer.report.lookup import block_name_at, is_template
 from analyzer.report.quantities import exact_of
 from analyzer.report.sentences import message, next_command, next_step, place
 from analyzer.save.locate import UNNAMED
@@ -29,22 +29,33 @@ def iter_finding(audit: Audit, finding: Finding, *, save: str) -> Iterator[str]:
         name = block_name_at(audit.parts, finding.dimension, finding.at)
         what = f"{shown(name)} at " if name else ""
         yield from _field("where", f"{what}{place(finding.at)}")
-        yield from _command(teleport(finding.dimension, place(finding.at)))
+        yield from _way(audit, finding.dimension, place(finding.at))
     if finding.witness is not None:
         yield from _witness(audit, finding.dimension, finding.witness)
     elif finding.also:
-        yield from _also(finding)
+        yield from _also(audit, finding)
     yield from _field("next", next_step(audit, finding))
     command = next_command(finding, save=save)
     if command is not None:
         yield from _command(command)
 
 
-def teleport(dimension: str, where: str) -> str:
-    """Return the game's command that takes whoever enters it to a position."""
+def teleport(audit: Audit, dimension: str, where: str) -> str | None:
+    """Return the game's command that takes whoever enters it to a position.
+
+    None for a structure template: where it will stand is not known.
+    """
+    if is_template(audit, dimension):
+        return None
     if dimension == UNNAMED:
         return f"/tp @s {where}"
     return f"/execute in {shown(dimension)} run tp @s {where}"
+
+
+def _way(audit: Audit, dimension: str, where: str) -> Iterator[str]:
+    command = teleport(audit, dimension, where)
+    if command is not None:
+        yield from _command(command)
 
 
 def _command(text: str) -> Iterator[str]:
@@ -56,12 +67,12 @@ def _field(label: str, text: str) -> Iterator[str]:
     yield from labelled(label, text, indent=4, width=_INDENT - 4)
 
 
-def _also(finding: Finding) -> Iterator[str]:
+def _also(audit: Audit, finding: Finding) -> Iterator[str]:
     if finding.at is None:
         chunks = ", ".join(f"{block.x >> 4} {block.z >> 4}" for block in finding.also)
         yield from _field("chunks", chunks)
         first = finding.also[0]
-        yield from _command(teleport(finding.dimension, f"{first.x} ~ {first.z}"))
+        yield from _way(audit, finding.dimension, f"{first.x} ~ {first.z}")
         return
     left = finding.count - 1 - len(finding.also)
     more = f", and {left:,} more" if left > 0 else ""

@@ -1,10 +1,11 @@
-"""Finding the part at a position, so that a report can say what stands there."""
+"""Looking up what stands at a position, so that a report can say so."""
 
 from __future__ import annotations
 
 import numpy as np
 
 from analyzer.base.place import Block
+from analyzer.findings.audit import Audit
 from analyzer.parts.parts import Parts
 
 
@@ -28,3 +29,9 @@ def block_name_at(parts: Parts, dimension: str, at: Block) -> str | None:
     """Return the block name of the part at a position, or None where there is no part."""
     part = part_at(parts, dimension, at)
     return None if part is None else parts.catalogues.types[int(parts.type[part])].block
+
+
+def is_template(audit: Audit, dimension: str) -> bool:
+    """Tell whether a dimension is a structure template, whose positions are its own."""
+    dimensions = audit.scan.dimensions
+    return dimension in dimensions and dimensions.index(dimension) in audit.scan.coverage.whole

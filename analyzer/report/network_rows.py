@@ -27,8 +27,8 @@ class NetworkRow:
         Its name, where it is, and its member smallest by position.
     state, conflict
         What it does, and why it cannot.
-    parts, movers, active_movers, machines
-        How many members it has; of these, movers, those that drive, and machines.
+    parts, movers, active_movers, machines, switches
+        How many members it has; of these, movers, those that drive, machines, and switches.
     capacity_power, demand_power
         In the catalogues' unit; demand None where it is unknown.
     low, high
@@ -49,6 +49,7 @@ class NetworkRow:
     movers: int
     active_movers: int
     machines: int
+    switches: int
     capacity_power: Fraction
     demand_power: Fraction | None
     low: Block
@@ -72,6 +73,7 @@ def iter_network_rows(audit: Audit) -> Iterator[NetworkRow]:
     high = np.maximum.reduceat(members, networks.start[:-1])
     movers, machines = (_count(audit, _has_role(audit, role)) for role in ("mover", "machine"))
     active = _count(audit, solution.active)
+    switches = _count(audit, parts.switch_states() >= 0)
     chunks = _chunks(audit)
     for number in np.flatnonzero(audit.selected).tolist():
         anchor = int(networks.anchor[number])
@@ -88,6 +90,7 @@ def iter_network_rows(audit: Audit) -> Iterator[NetworkRow]:
             movers=int(movers[number]),
             active_movers=int(active[number]),
             machines=int(machines[number]),
+            switches=int(switches[number]),
             capacity_power=solution.capacity_power(number),
             demand_power=solution.demand_power(number),
             low=Block(*low[number].tolist()),

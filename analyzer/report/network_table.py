@@ -49,21 +49,25 @@ def iter_network_table(rows: Sequence[NetworkRow], *, unit: str, save: str) -> I
 def _cells(row: NetworkRow) -> tuple[str, ...]:
     return (
         f"{row.parts:,}",
-        _state(row),
-        decimal_text(row.capacity_power),
-        _power(row.demand_power),
-        _power(row.headroom_power),
+        state_text(row),
+        *power_texts(row),
         place(row.anchor),
     )
 
 
-def _state(row: NetworkRow) -> str:
+def state_text(row: NetworkRow) -> str:
+    """Return a network's state, with why it conflicts, whether it is full, whether it is cut."""
     text = str(row.state)
     if row.conflict != Conflict.NONE:
         text = f"{text} ({row.conflict})"
     elif row.state == State.TURNING and row.headroom_power == 0 and row.capacity_power:
         text = f"{text} (full)"
     return f"{text}, cut" if row.cut else text
+
+
+def power_texts(row: NetworkRow) -> tuple[str, str, str]:
+    """Return capacity, demand and headroom; a dash where one is unknown."""
+    return decimal_text(row.capacity_power), _power(row.demand_power), _power(row.headroom_power)
 
 
 def _power(power: Fraction | None) -> str:

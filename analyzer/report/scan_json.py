@@ -19,6 +19,8 @@ def save_facts(facts: SaveFacts) -> dict[str, Any]:
         "title": facts.title,
         "data_versions": list(facts.data_versions),
         "open_elsewhere": facts.open_elsewhere,
+        "passed_over": list(facts.passed_over),
+        "several_palettes": list(facts.several_palettes),
     }
 
 

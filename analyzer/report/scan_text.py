@@ -25,10 +25,27 @@ _TOLD: Final = (
 def iter_scan_summary(facts: SaveFacts, coverage: Coverage) -> Iterator[str]:
     """Yield the lines of a summary about the save's files and chunks."""
     yield from labelled("data", _versions(facts))
+    if coverage.whole:
+        yield from labelled("templates", f"{len(coverage.whole):,} read; positions are their own")
+    else:
+        yield from _chunks(coverage)
+    yield from _notes(facts)
+
+
+def _chunks(coverage: Coverage) -> Iterator[str]:
     counts = coverage.counts()
     chunks = [f"{counts[status]:,} {text}" for status, text in _TOLD if counts[status]]
     regions = counted(len(coverage.regions), "region file")
     yield from labelled("chunks", f"{', '.join(chunks) or 'none'}, in {regions}")
+
+
+def _notes(facts: SaveFacts) -> Iterator[str]:
+    if facts.passed_over:
+        folders = ", ".join(map(shown, facts.passed_over))
+        yield from labelled("passed over", f"{folders}: not read")
+    if facts.several_palettes:
+        names = ", ".join(map(shown, facts.several_palettes))
+        yield from labelled("note", f"of the palettes of {names} only the first was read")
     if facts.open_elsewhere:
         yield from labelled(
             "note",
