@@ -35,10 +35,9 @@ class AskedNames:
         every = bool(wanted.blocks) or HOST_NAMESPACE in wanted.namespaces
         self.mentions = None if every else _mentions(wanted)
 
-    @property
-    def anything(self) -> bool:
-        """Whether palettes are asked about at all."""
-        return self.mentions is None or bool(self.mentions)
+    def concern(self, data: bytes) -> bool:
+        """Return whether the palettes in a chunk's tree have to be looked at."""
+        return self.mentions is None or any(mention in data for mention in self.mentions)
 
     def strangers_in(self, palette: Iterable[BlockState]) -> set[str]:
         """Return the names in a palette that should be known and are not."""

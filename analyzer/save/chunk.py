@@ -27,8 +27,7 @@ _FIRST_FULL: Final = 1912
 _FINISHED: Final = frozenset({b"full", b"minecraft:full"})
 _FINISHED_BEFORE: Final = _FINISHED | {b"fullchunk", b"postprocessed"}
 
-# How much is inflated at first, and how much more each time that was too little.
-_FIRST_BYTES: Final = 256
+# How much more is inflated each time that a piece was too little.
 _GROWTH: Final = 4
 
 
@@ -78,7 +77,7 @@ class ChunkContent:
 
 
 def sift_chunk(
-    stream: Stream, chunk: Chunk, wanted: Set[bytes], limits: Limits
+    stream: Stream, chunk: Chunk, wanted: Set[bytes], limits: Limits, *, first_bytes: int
 ) -> ChunkContent | None:
     """Look at no more of a chunk than shows that it holds no wanted block entity.
 
@@ -90,6 +89,8 @@ def sift_chunk(
         The chunk that the slot is for.
     wanted
         Ids of block entities in modified UTF-8.
+    first_bytes
+        How much to inflate before the first look.
 
     Returns
     -------
@@ -102,7 +103,7 @@ def sift_chunk(
     DamageError, MalformedError
         Where it cannot be read.
     """
-    size = _FIRST_BYTES
+    size = first_bytes
     while True:
         stream.grow(size)
         try:

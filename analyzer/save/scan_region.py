@@ -13,6 +13,7 @@ from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk
 from analyzer.save.chunk import ChunkContent, read_chunk, sift_chunk
 from analyzer.save.entries import Entry, lies_in
+from analyzer.save.first_piece import FirstPiece
 from analyzer.save.gather import Gathering, Tally
 from analyzer.save.inflate import Stream
 from analyzer.save.record import ScanRecord
@@ -36,11 +37,19 @@ class _RegionScan:
         self._gathering = gathering
         self._wanted = gathering.wanted
         self._whole = self._wanted.every_byte or bool(self._wanted.blocks)
+        self._first = FirstPiece(gathering.limits.inflated_bytes + 1)
 
     def read_slot(self, stream: Stream, chunk: Chunk) -> ChunkContent:
         gathering = self._gathering
         if not self._whole:
-            sifted = sift_chunk(stream, chunk, gathering.ids.keys(), gathering.limits)
+            sifted = sift_chunk(
+                stream,
+                chunk,
+                gathering.ids.keys(),
+                gathering.limits,
+                first_bytes=self._first.size,
+            )
+            self._first.note(stream)
             if sifted is not None:
                 gathering.tally.add(self._sort(sifted, chunk)[0])
                 return sifted
@@ -55,7 +64,7 @@ class _RegionScan:
         found: dict[Block, BlockState] = {}
         bare: list[tuple[BlockState, npt.NDArray[Any]]] = []
         strangers: list[set[str]] = []
-        if content.status == SlotStatus.READ and (kept or asked.anything):
+        if content.status == SlotStatus.READ and (kept or asked.concern(content.data)):
             sections = content.sections(gathering.palettes)
             for height, palette in sections.iter_palettes(asked.mentions):
                 strangers.append(asked.strangers_in(palette))

@@ -10,7 +10,7 @@ from array import array
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from struct import Struct
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -95,7 +95,7 @@ def read_template(data: bytes, limits: Limits) -> Template:
     """
     limits = replace(limits, tags=limits.tags + _TAGS_A_BLOCK * limits.template_blocks)
     version: int | None = None
-    blocks_at: int | None = None
+    blocks: _Blocks | None = None
     palette_at: list[int] = []
     palettes_at: list[int] = []
     cursor = Cursor(data, limits)
@@ -103,27 +103,27 @@ def read_template(data: bytes, limits: Limits) -> Template:
         if name == b"DataVersion" and BYTE <= tag <= LONG:
             version = int(cursor.number(tag))
         elif name == b"blocks" and tag == LIST:
-            blocks_at = cursor.at
+            blocks = _read_blocks(cursor, limits)
         elif name == b"palette" and tag == LIST:
             palette_at = [cursor.at]
         elif name == b"palettes" and tag == LIST:
             palettes_at = _lists_in(cursor)
     # As in the game, several palettes come before a single one.
     palettes_at = palettes_at or palette_at
-    if blocks_at is None or not palettes_at:
+    if blocks is None or not palettes_at:
         raise DamageError("no-template", "it has no list of blocks, or no palette for them")
     data_version = _usable(version)
     palette = PaletteReader().read(Cursor(data, limits, palettes_at[0]))
-    xyz, state, entity_at = _read_blocks(Cursor(data, limits, blocks_at), limits, len(palette))
+    _check_states(blocks.state, len(palette))
     return Template(
         data=data,
         data_version=data_version,
         palette=palette,
         several_palettes=len(palettes_at) > 1,
-        xyz=xyz,
-        state=state,
-        entity_at=entity_at,
-        stands=_stands(xyz),
+        xyz=blocks.xyz,
+        state=blocks.state,
+        entity_at=blocks.entity_at,
+        stands=_stands(blocks.xyz),
         limits=limits,
     )
 
@@ -145,9 +145,13 @@ def _usable(version: int | None) -> int:
     return min(version, 2**31 - 1)
 
 
-def _read_blocks(
-    cursor: Cursor, limits: Limits, palette: int
-) -> tuple[npt.NDArray[np.int32], npt.NDArray[np.int32], npt.NDArray[np.int64]]:
+class _Blocks(NamedTuple):
+    xyz: npt.NDArray[np.int32]
+    state: npt.NDArray[np.int32]
+    entity_at: npt.NDArray[np.int64]
+
+
+def _read_blocks(cursor: Cursor, limits: Limits) -> _Blocks:
     _, count = Cursor(cursor.data, limits, cursor.at).list_header()
     if count > limits.template_blocks:
         most = f"{limits.template_blocks:,}"
@@ -155,25 +159,21 @@ def _read_blocks(
     # Compact, since there may be a million blocks.
     places, states, entities = array("i"), array("i"), array("q")
     for number, tag in enumerate(cursor.elements()):
-        place, state, entity_at = _read_block(cursor) if tag == COMPOUND else (None, None, -1)
-        if place is None or state is None:
+        place, state, entity_at = _read_block(cursor) if tag == COMPOUND else (None, -1, -1)
+        if place is None or not 0 <= state < 2**31:
             raise DamageError("bad-block", f"block {number:,} has no usable place and state")
-        if not 0 <= state < palette:
-            raise DamageError(
-                "bad-block", f"block {number:,} points to entry {state:,} of {palette:,} states"
-            )
         places.extend(place)
         states.append(state)
         entities.append(entity_at)
-    return (
-        np.array(places, np.int32).reshape(-1, 3),
-        np.array(states, np.int32),
-        np.array(entities, np.int64),
+    return _Blocks(
+        xyz=np.array(places, np.int32).reshape(-1, 3),
+        state=np.array(states, np.int32),
+        entity_at=np.array(entities, np.int64),
     )
 
 
-def _read_block(cursor: Cursor) -> tuple[tuple[int, int, int] | None, int | None, int]:
-    place, state, entity_at = None, None, -1
+def _read_block(cursor: Cursor) -> tuple[tuple[int, int, int] | None, int, int]:
+    place, state, entity_at = None, -1, -1
     for name, tag in cursor.compound():
         if name == b"pos" and tag == LIST:
             place = _read_place(cursor)
@@ -193,6 +193,16 @@ def _read_place(cursor: Cursor) -> tuple[int, int, int] | None:
     x, y, z = _PLACE(cursor.data, cursor.at)
     cursor.at += _PLACE_BYTES
     return x, y, z
+
+
+def _check_states(state: npt.NDArray[np.int32], palette: int) -> None:
+    outside = np.flatnonzero(state >= palette)
+    if len(outside):
+        first = int(outside[0])
+        raise DamageError(
+            "bad-block",
+            f"block {first:,} points to entry {int(state[first]):,} of a palette of {palette:,}",
+        )
 
 
 def _stands(xyz: npt.NDArray[np.int32]) -> npt.NDArray[np.bool_]:
