@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from tests.cases.case import Case, Fault, Network
+from fractions import Fraction
+
+from tests.cases.case import At, Case, Fault, Network, thin
 from tests.cases.stairs import stair
 from tests.support.sketch import sketch
 
@@ -33,12 +35,17 @@ def _row(name: str, question: str, movers: int, machines: int, verdict: str) -> 
                 speeds={(2 + x, 64, 2): "8" for x in range(movers + machines)},
             ),
         ),
-        faults=(
-            [Fault("overload", first_machine, machines, str(demand), str(capacity))]
-            if demand > capacity
-            else []
-        ),
+        faults=_of_budget(first_machine, machines, demand, capacity),
     )
+
+
+def _of_budget(at: At, machines: int, demand: int, capacity: int) -> list[Fault]:
+    """What is wrong with a budget: too much is asked for, or less than a tenth is left."""
+    if demand > capacity:
+        return [Fault("overload", at, machines, str(demand), str(capacity))]
+    if (capacity - demand) * 10 < capacity:
+        return [thin(at, machines, str(capacity - demand), str(Fraction(capacity, 10)))]
+    return []
 
 
 def rows() -> list[Case]:
@@ -118,6 +125,7 @@ def torque_8_at_three_speeds() -> Case:
             )
             for rpm, (demand, pairs) in asks.items()
         ],
+        faults=(thin(_last(starts["32"], 2), 1, "0", "128/5"),),
     )
 
 
@@ -178,9 +186,7 @@ def _at_16_rpm(machines: int, name: str, verdict: str) -> Case:
                 speeds={(3, 64, 2): "8", (3, 65, 3): "-16", (4, 65, 3): "-16"},
             ),
         ),
-        faults=(
-            [Fault("overload", (4, 65, 3), machines, str(demand), "256")] if demand > 256 else []
-        ),
+        faults=_of_budget((4, 65, 3), machines, demand, 256),
     )
 
 
@@ -248,6 +254,7 @@ def one_doubling_more_uses_all() -> Case:
                 speeds={(6, 66, 4): "32", (7, 66, 4): "32", (8, 67, 5): "-64"},
             ),
         ),
+        faults=(thin((6, 66, 4), 2, "0", "256/5"),),
     )
 
 
@@ -272,6 +279,7 @@ def unequal_movers() -> Case:
                 speeds={(2, 64, 2): "8", (4, 64, 2): "8"},
             ),
         ),
+        faults=(Fault("unequal-movers", (2, 64, 2), 1, "8", "4", level="note"),),
         source="A convention of this project (docs/mechanics.md, Movers)",
     )
 
@@ -286,6 +294,7 @@ def idle() -> Case:
         ),
         blocks=sketch("tread:e,walkers=0 layer:e"),
         networks=(Network((2, 64, 2), "idle", 2, "0", "0", {}),),
+        faults=(Fault("undriven-machines", (3, 64, 2), level="warning"),),
     )
 
 

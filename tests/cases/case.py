@@ -53,6 +53,16 @@ class Fault:
     certain: str = "yes"
 
 
+def drives_nothing(at: At, movers: int = 1) -> Fault:
+    """The note that a network's movers turn and no machine is there, at the first of them."""
+    return Fault("driving-nothing", at, movers, level="note")
+
+
+def thin(at: At, machines: int, headroom: str, wanted: str) -> Fault:
+    """The warning of headroom below a tenth of capacity, at the most demanding machine."""
+    return Fault("thin-headroom", at, machines, headroom, wanted, level="warning")
+
+
 @dataclass(frozen=True)
 class Case:
     """One case folder: its name, and all that goes into it."""

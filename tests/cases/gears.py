@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from analyzer.demo.content import Placement
-from tests.cases.case import Case, Fault, Network
+from tests.cases.case import Case, Fault, Network, drives_nothing
 from tests.cases.stairs import stair
 from tests.support.sketch import sketch
 
@@ -20,6 +20,7 @@ def far_drives_near() -> Case:
         networks=(
             Network((2, 64, 2), "turning", 3, "256", "0", {(3, 64, 2): "8", (3, 65, 3): "-16"}),
         ),
+        faults=(drives_nothing((2, 64, 2)),),
     )
 
 
@@ -42,6 +43,7 @@ def near_drives_far() -> Case:
         networks=(
             Network((2, 64, 2), "turning", 3, "256", "0", {(3, 64, 2): "8", (3, 65, 3): "-4"}),
         ),
+        faults=(drives_nothing((2, 64, 2)),),
     )
 
 
@@ -66,7 +68,10 @@ def _doublings(pairs: int, name: str, verdict: str) -> Case:
                 speeds={(3, 65, 3): "-16", top: f"{'-' if pairs % 2 else ''}{rpm}"},
             ),
         ),
-        faults=[Fault("over-speed", top, 1, str(rpm), "256")] if rpm > 256 else [],
+        faults=[
+            *([Fault("over-speed", top, 1, str(rpm), "256")] if rpm > 256 else []),
+            drives_nothing((2, 64, 2)),
+        ],
     )
 
 
@@ -148,6 +153,7 @@ def bevel() -> Case:
                 },
             ),
         ),
+        faults=(drives_nothing((3, 64, 4)),),
         source="Bevel gears in a ring turn outward against inward; common practice, no source",
     )
 
@@ -277,6 +283,7 @@ def agreeing_movers() -> Case:
         networks=(
             Network((2, 64, 2), "turning", 3, "512", "0", {(2, 64, 2): "8", (4, 64, 2): "8"}),
         ),
+        faults=(drives_nothing((2, 64, 2), 2),),
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from analyzer.demo.manner import Compression, Manner
 from analyzer.demo.region import slot_bytes
-from tests.cases.case import PLAIN, Case, Fault, Network
+from tests.cases.case import PLAIN, Case, Fault, Network, thin
 from tests.support.sketch import sketch
 
 FORMAT = "docs/save-format.md"
@@ -31,6 +31,7 @@ def across_a_border() -> Case:
                 speeds={(-515, -20, -5): "8", (-512, -20, -5): "8", (-511, -20, -5): "8"},
             ),
         ),
+        faults=(thin((-514, -20, -5), 4, "0", "128/5"),),
         source=FORMAT,
     )
 
@@ -74,6 +75,7 @@ def cut_by_nothing() -> Case:
         ),
         blocks=sketch("wheel:e layer:e shaft:x", at=(13, 64, 8)),
         networks=(Network((13, 64, 8), "turning", 3, "256", "64", {(15, 64, 8): "8"}, cut=True),),
+        faults=(Fault("cut-network", (15, 64, 8), level="note"),),
     )
 
 
@@ -92,6 +94,7 @@ def cut_by_damage() -> Case:
         ),
         faults=(
             Fault("unread-chunks", None, level="warning"),
+            Fault("cut-network", (15, 64, 8), level="warning"),
             Fault("overload", (11, 64, 8), 5, "320", "256", level="note", certain="as far as read"),
         ),
     )
@@ -113,6 +116,7 @@ def _saved_by(version: str, manner: Manner) -> Case:
                 speeds={(2, 64, 2): "8", (6, 64, 2): "8"},
             ),
         ),
+        faults=(thin((3, 64, 2), 4, "0", "128/5"),),
         manner=manner,
         source=FORMAT,
     )
