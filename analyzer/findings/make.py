@@ -82,6 +82,8 @@ def save_finding(
     count: int,
     dimension: str = "",
     at: Block | None = None,
+    measured: Fraction | None = None,
+    limit: Fraction | None = None,
     also: Sequence[Block] = (),
     names: Iterable[tuple[str, int]] = (),
     subject: str = "",
@@ -94,7 +96,7 @@ def save_finding(
         By which rule, and how grave it is.
     count
         How many things it is about.
-    dimension, at, also, names
+    dimension, at, measured, limit, also, names
         See `Finding`.
     subject
         What tells it from others by the same rule in the same dimension.
@@ -108,8 +110,8 @@ def save_finding(
         at=at,
         also=tuple(also),
         count=count,
-        measured=None,
-        limit=None,
+        measured=measured,
+        limit=limit,
         unit="",
         witness=None,
         fingerprint=fingerprint_of(rule, dimension, (), subject),

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from analyzer.base.place import Block
-from analyzer.catalogue.catalogue import Field
 from analyzer.findings.audit import Audit
 from analyzer.save.scan import SlotStatus
 
@@ -41,8 +40,6 @@ def cuts_by_network(audit: Audit) -> Mapping[int, Sequence[CutRow]]:
         row = CutRow(parts.block_at(part), Block(*towards), SlotStatus(status).name.lower())
         found[int(audit.networks.network[part])][row] = None
     for unusable in parts.unusable:
-        kind = parts.catalogues.types[int(parts.type[unusable.part])]
-        if unusable.field == Field.TORQUE and kind.role == "machine":
-            row = CutRow(parts.block_at(unusable.part), None, "unusable-number")
-            found[int(audit.networks.network[unusable.part])][row] = None
+        row = CutRow(parts.block_at(unusable.part), None, "unusable-number")
+        found[int(audit.networks.network[unusable.part])][row] = None
     return {network: tuple(rows) for network, rows in found.items()}

@@ -15,22 +15,20 @@ NAME: Final = "unknown-blocks"
 
 
 def find_unknown_blocks(case: Case, level: Level) -> Iterator[Finding]:
-    """Yield one finding that names the unknown block entities in the catalogues' namespaces.
+    """Yield one finding that names what is unknown in the catalogues' namespaces.
 
-    A save without a part has none: there everything is unknown.
+    Block entities by id with their count; other blocks by name with the number of palettes that
+    have them. A save without a part has none: there everything is unknown.
     """
     if not len(case.parts):
         return
     namespaces = {source.namespace for source in case.parts.catalogues.sources}
-    names = [
-        (entity, count)
-        for entity, count in case.scan.leftovers.unknown
-        if namespace_of(entity) in namespaces
-    ]
+    counts = dict(case.scan.strangers) | dict(case.scan.leftovers.unknown)
+    names = [(name, count) for name, count in counts.items() if namespace_of(name) in namespaces]
     if names:
         yield save_finding(
             NAME,
             level,
-            count=sum(count for _, count in names),
+            count=len(names),
             names=sorted(names, key=lambda item: (-item[1], item[0])),
         )
