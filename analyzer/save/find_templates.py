@@ -80,9 +80,12 @@ def find_templates(root: Path) -> FoundTemplates:
             found.passed_over.append(parts)
             continue
         inner = _take_files(found, root, parts, names)
+        # The last one is looked at first.
+        deeper = [(*parts, name) for name in reversed(inner)]
         if len(parts) < _DEEPEST:
-            # The last one is looked at first.
-            pending.extend((*parts, name) for name in reversed(inner))
+            pending += deeper
+        else:
+            found.faults += map(_too_deep, deeper)
     return found
 
 
@@ -106,6 +109,11 @@ def _shown(character: str) -> str:
         code = ord(character)
         return f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"
     return character
+
+
+def _too_deep(parts: tuple[str, ...]) -> Fault:
+    detail = f"folders are searched down to the {_DEEPEST}th level"
+    return Fault("", shown_path(parts), None, "too-deep", detail)
 
 
 def _take_files(
