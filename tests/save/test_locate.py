@@ -91,6 +91,32 @@ def test_of_both_layouts_the_one_counts_that_the_last_game_knew(
     assert found(tmp_path)["minecraft:overworld"] == [expected]
 
 
+@pytest.mark.parametrize(
+    ("version", "expected"),
+    [
+        (4773, ("dimensions/minecraft/overworld/region",)),
+        (4774, ("region",)),
+    ],
+)
+def test_the_folder_that_does_not_count_is_told(
+    tmp_path: Path, version: int, expected: tuple[str, ...]
+) -> None:
+    level(tmp_path, version=version)
+    regions(tmp_path / "region")
+    regions(tmp_path / "dimensions/minecraft/overworld/region")
+    regions(tmp_path / "dimensions/quayworks/tide/region")
+    files = locate_save(tmp_path)
+    assert files.passed_over == expected
+    assert scan_save(files, Wanted({})).facts.passed_over == expected
+
+
+def test_an_empty_folder_is_not_worth_telling(tmp_path: Path) -> None:
+    level(tmp_path, version=4790)
+    (tmp_path / "region").mkdir()
+    regions(tmp_path / "dimensions/minecraft/overworld/region")
+    assert locate_save(tmp_path).passed_over == ()
+
+
 def test_an_empty_folder_does_not_hide_the_other_layout(tmp_path: Path) -> None:
     level(tmp_path, version=4790)
     regions(tmp_path / "region")
@@ -132,6 +158,16 @@ def test_siblings_do_not_replace_what_the_save_has_itself(tmp_path: Path) -> Non
     regions(save / "DIM-1/region")
     regions(tmp_path / "harbour_nether/DIM-1/region", "r.9.9.mca")
     assert found(save) == {"minecraft:the_nether": ["DIM-1/region/r.0.0.mca"]}
+    assert locate_save(save).passed_over == ("../harbour_nether/DIM-1/region",)
+
+
+def test_siblings_come_before_an_empty_folder_of_the_save_itself(tmp_path: Path) -> None:
+    save = level(tmp_path / "harbour")
+    (save / "DIM-1/region").mkdir(parents=True)
+    regions(tmp_path / "harbour_nether/DIM-1/region", "r.9.9.mca")
+    files = locate_save(save)
+    assert [region.file for region in files.regions] == ["../harbour_nether/DIM-1/region/r.9.9.mca"]
+    assert files.passed_over == ()
 
 
 @pytest.mark.parametrize("folder", ["region", "copied regions"])

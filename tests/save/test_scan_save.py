@@ -6,6 +6,7 @@ import random
 import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
+from dataclasses import replace
 from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
@@ -37,6 +38,9 @@ WANTED = Wanted(
             "quayworks:capstan": (("Drive", "Speed"), ("Speed",)),
         }
     ),
+    entity_blocks=frozenset({"quayworks:bitt", "quayworks:shaft"}),
+    namespaces=frozenset({"quayworks"}),
+    known_blocks=frozenset({"quayworks:shaft", "quayworks:capstan", "quayworks:bitt"}),
 )
 
 
@@ -50,7 +54,10 @@ def yard(count: int = 60) -> dict[str, Content]:
         state = f"quayworks:{kind}[axis={'xyz'[number % 3]},tide={number % 20}]"
         stored = {"id": f"quayworks:{kind}", "Speed": number, "Loads": [number, -number]}
         placements.append(place(at, state, stored))
-    third = count // 3
+        if number % 6 == 0:
+            x, y, z = at
+            placements.append(place((x, y + 1, z), "quayworks:bitt"))
+    third = len(placements) // 3
     return {
         "minecraft:overworld": Content(tuple(placements[:third])),
         "minecraft:the_nether": Content(tuple(placements[third : 2 * third])),
@@ -108,8 +115,15 @@ def expected() -> dict[tuple[str, Block], tuple[str, str, dict[object, int]]]:
         (dimension, placement.at): one(placement)
         for dimension, content in yard().items()
         for placement in content.placements
-        if placement.state.name != "quayworks:bollard"
+        if placement.state.name not in ("quayworks:bollard", "quayworks:bitt")
     }
+
+
+def bare(scan: Scan) -> set[tuple[str, Block]]:
+    table = scan.bare
+    assert {scan.candidates.states[state].name for state in table.state} <= {"quayworks:bitt"}
+    places = zip(table.dimension.tolist(), table.xyz.tolist(), strict=True)
+    return {(scan.dimensions[dimension], Block(*xyz)) for dimension, xyz in places}
 
 
 MANNERS = [
@@ -125,9 +139,15 @@ MANNERS = [
 def test_what_was_written_is_found_in_every_manner_of_writing(
     tmp_path: Path, manner: Manner, every_byte: bool
 ) -> None:
-    wanted = Wanted(WANTED.entities, every_byte=every_byte)
+    wanted = replace(WANTED, every_byte=every_byte)
     scan = scan_save(locate_save(written(tmp_path, manner)), wanted)
     assert told(scan) == expected()
+    assert bare(scan) == {
+        (dimension, placement.at)
+        for dimension, content in yard().items()
+        for placement in content.placements
+        if placement.state.name == "quayworks:bitt"
+    }
     assert scan.dimensions == ("minecraft:overworld", "minecraft:the_nether", "quayworks:tide")
     assert scan.leftovers.unknown == (("quayworks:bollard", 20),)
     assert scan.coverage.faults == ()
@@ -143,16 +163,20 @@ def test_what_was_written_is_found_in_every_manner_of_writing(
 def test_candidates_are_sorted_and_frozen(save: Path) -> None:
     scan = scan_save(locate_save(save), WANTED)
     candidates = scan.candidates
-    keys = np.column_stack([candidates.dimension, candidates.xyz]).tolist()
-    assert keys == sorted(keys)
+    for table in (candidates, scan.bare):
+        keys = np.column_stack([table.dimension, table.xyz]).tolist()
+        assert keys == sorted(keys)
+    assert len(scan.bare) == 10
+    assert (scan.bare.dimension.dtype, scan.bare.xyz.dtype) == (np.int16, np.int32)
     assert len(candidates) == 40
     assert list(scan.candidates.states) == sorted(scan.candidates.states)
     assert scan.candidates.entities == ("quayworks:capstan", "quayworks:shaft")
     assert list(scan.candidates.readings.row) == sorted(scan.candidates.readings.row)
     places = [(r.dimension, r.rx, r.rz) for r in scan.coverage.regions]
     assert places == sorted(places)
-    with pytest.raises(ValueError, match="read-only"):
-        scan.candidates.xyz[0] = 0
+    for column in (scan.candidates.xyz, scan.bare.xyz, scan.bare.state):
+        with pytest.raises(ValueError, match="read-only"):
+            column[0] = 0
 
 
 def same(one: Scan, other: Scan) -> bool:
@@ -165,6 +189,9 @@ def same(one: Scan, other: Scan) -> bool:
         assert mine.dtype == its.dtype
     for name in ("states", "entities", "paths"):
         assert getattr(one.candidates, name) == getattr(other.candidates, name)
+    for name in ("dimension", "xyz", "state"):
+        assert np.array_equal(getattr(one.bare, name), getattr(other.bare, name))
+    assert one.strangers == other.strangers
     assert one.coverage.regions == other.coverage.regions
     assert one.coverage.faults == other.coverage.faults
     return (one.dimensions, one.leftovers, one.facts) == (
@@ -210,7 +237,7 @@ def test_the_order_of_the_records_makes_no_difference(save: Path) -> None:
 def test_the_order_in_which_things_are_wanted_makes_no_difference(save: Path) -> None:
     turned = {name: paths[::-1] for name, paths in reversed(WANTED.entities.items())}
     files = locate_save(save)
-    assert same(scan_save(files, WANTED), scan_save(files, Wanted(turned)))
+    assert same(scan_save(files, WANTED), scan_save(files, replace(WANTED, entities=turned)))
 
 
 def test_progress_is_told_from_nothing_to_all(save: Path) -> None:

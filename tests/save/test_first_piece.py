@@ -1,0 +1,112 @@
+"""How much of a chunk is inflated before the first look at it."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+
+from analyzer.base.limits import Limits
+from analyzer.save import chunk as chunk_module
+from analyzer.save.first_piece import FirstPiece
+from analyzer.save.scan import SlotStatus, Wanted
+from analyzer.save.scan_region import scan_region
+from tests.save.chunks import chunk_tree, entity, region, region_file, stored
+from tests.save.nbt_bytes import byte_array
+
+WANTED = Wanted({"quayworks:shaft": ()})
+WHOLE = 10**6
+
+
+class Inflated:
+    """A stream as far as it has come."""
+
+    def __init__(self, size: int, *, ended: bool) -> None:
+        self.data = bytes(size)
+        self.ended = ended
+
+    def grow(self, size: int) -> None:
+        raise AssertionError
+
+
+EARLY = Inflated(256, ended=False)
+LATE = Inflated(16384, ended=True)
+HALF_WAY = Inflated(16384, ended=False)
+SMALL = Inflated(1024, ended=True)
+
+
+@pytest.mark.parametrize(
+    ("streams", "at_once"),
+    [
+        ([LATE] * 4, True),
+        ([LATE, EARLY, LATE, LATE], True),
+        ([LATE] * 3, False),
+        ([LATE, EARLY, EARLY, LATE], False),
+        ([EARLY] * 4 + [LATE] * 100, False),
+        ([LATE] * 4 + [EARLY] * 100, True),
+        ([HALF_WAY] * 4, False),
+        ([SMALL] * 4, False),
+        ([Inflated(1025, ended=True)] * 4, True),
+    ],
+)
+def test_the_first_four_chunks_decide_for_the_region(
+    streams: list[Inflated], at_once: bool
+) -> None:
+    first = FirstPiece(WHOLE)
+    for stream in streams:
+        first.note(stream)
+    assert first.size == (WHOLE if at_once else 256)
+
+
+def ballast(number: int) -> dict[str, object]:
+    chance = random.Random(number)
+    return {"ballast": byte_array([chance.randrange(-9, 9) for _ in range(9000)])}
+
+
+def looks(monkeypatch: pytest.MonkeyPatch, folder: Path, *, last: bool) -> list[int]:
+    """Return how many looks each of eight chunks takes; the sixth has a wanted entity."""
+    taken: list[int] = []
+    sift, look = chunk_module.sift_chunk, chunk_module._sift
+
+    def counted_sift(*arguments: object, **keywords: object) -> object:
+        taken.append(0)
+        return sift(*arguments, **keywords)  # type: ignore[arg-type]
+
+    def counted_look(*arguments: object) -> object:
+        taken[-1] += 1
+        return look(*arguments)  # type: ignore[arg-type]
+
+    monkeypatch.setattr("analyzer.save.scan_region.sift_chunk", counted_sift)
+    monkeypatch.setattr(chunk_module, "_sift", counted_look)
+    chunks = {
+        x: stored(
+            chunk_tree(
+                x,
+                0,
+                entities=[entity("quayworks:shaft" if x == 5 else "quayworks:bitt", 16 * x, 1, 1)],
+                last=last,
+                more=ballast(x),  # type: ignore[arg-type]
+            )
+        )
+        for x in range(8)
+    }
+    record = scan_region(region_file(folder, region(chunks)), WANTED, Limits())
+    expected = [SlotStatus.READ if x == 5 else SlotStatus.SIFTED for x in range(8)]
+    assert list(record.looked.status[:8]) == expected
+    assert record.cells[:, :3].tolist() == [[80, 1, 1]]
+    assert record.leftovers.unknown == (("quayworks:bitt", 7),)
+    return taken
+
+
+def test_where_lists_come_last_the_further_chunks_are_inflated_at_once(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    # 256, 1024, 4096, 16384 bytes of some 9100.
+    assert looks(monkeypatch, tmp_path, last=True) == [4, 4, 4, 4, 1, 1, 1, 1]
+
+
+def test_where_lists_come_first_chunks_are_looked_at_by_their_beginning(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    assert looks(monkeypatch, tmp_path, last=False) == [1] * 8
