@@ -21,6 +21,7 @@ class Bound(Enum):
     NONZERO = "a number other than 0"
     POSITIVE = "a number above 0"
     NOT_NEGATIVE = "a number of at least 0"
+    SHARE = "a number from 0 to 1"
 
     def holds(self, value: Fraction) -> bool:
         """Tell whether a number is within the bound and the largest magnitude.
@@ -37,12 +38,15 @@ class Bound(Enum):
                 return value > 0
             case Bound.NOT_NEGATIVE:
                 return value >= 0
+            case Bound.SHARE:
+                return 0 <= value <= 1
             case Bound.ANY:
                 return True
 
 
 #: The bound of each number a part may have: an end of factor 0 would carry nothing, a rim
-#: without teeth would mesh with nothing, and a torque is a magnitude.
+#: without teeth would mesh with nothing, a pulley without a rim would drive no belt, and a torque
+#: is a magnitude.
 FIELD_BOUNDS: Final[Mapping[Field, Bound]] = MappingProxyType(
     {
         **{Field(side): Bound.NONZERO for side in range(6)},
@@ -50,5 +54,11 @@ FIELD_BOUNDS: Final[Mapping[Field, Bound]] = MappingProxyType(
         Field.RATED_RPM: Bound.ANY,
         Field.TORQUE: Bound.NOT_NEGATIVE,
         Field.ACTIVE: Bound.ANY,
+        Field.LEAST_RPM: Bound.NOT_NEGATIVE,
+        Field.DIAMETER: Bound.POSITIVE,
+        Field.SWITCH: Bound.ANY,
+        Field.SET_RPM: Bound.ANY,
+        Field.RECORDED_RPM: Bound.ANY,
+        Field.PARTNER: Bound.ANY,
     }
 )

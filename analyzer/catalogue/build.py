@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from fractions import Fraction
 from typing import Any, cast
 
 from analyzer.base.frame import FACES, POSE_OF, SIDES, default_top
+from analyzer.catalogue.build_joints import (
+    build_governor,
+    build_link,
+    build_meeting,
+    build_recorded,
+    build_switch,
+)
+from analyzer.catalogue.build_number import build_cell, build_number
 from analyzer.catalogue.catalogue import (
-    ByProperty,
-    Constant,
     End,
     Number,
     PartType,
@@ -21,9 +26,9 @@ from analyzer.catalogue.catalogue import (
     PoseRule,
     Rim,
     Source,
-    Stored,
+    Warnings,
 )
-from analyzer.catalogue.format import KIND_PLACEMENTS
+from analyzer.catalogue.port_format import KIND_PLACEMENTS
 
 
 def build_source(document: dict[str, Any]) -> Source:
@@ -39,6 +44,7 @@ def build_source(document: dict[str, Any]) -> Source:
         speed_limit_rpm=None if limit is None else Fraction(limit),
         unequal_movers=head.get("unequal_movers", "fastest"),
         types=len(document.get("parts", {})),
+        warnings=_warnings(head.get("warnings", {})),
     )
 
 
@@ -60,6 +66,16 @@ def build_types(document: dict[str, Any], *, index: int, source: Source) -> tupl
     )
 
 
+def _warnings(table: dict[str, Any]) -> Warnings:
+    share = table.get("thin_headroom")
+    return Warnings(
+        thin_headroom=Warnings.thin_headroom if share is None else Fraction(share),
+        heavy_parts=table.get("heavy_parts", Warnings.heavy_parts),
+        heavy_chunks=table.get("heavy_chunks", Warnings.heavy_chunks),
+        heavy_switches=table.get("heavy_switches", Warnings.heavy_switches),
+    )
+
+
 def _part(block: str, entry: dict[str, Any], *, index: int, source: Source) -> PartType:
     limit = entry.get("speed_limit_rpm")
     return PartType(
@@ -67,22 +83,28 @@ def _part(block: str, entry: dict[str, Any], *, index: int, source: Source) -> P
         source=index,
         role=entry["role"],
         entities=tuple(entry["entity"] or ()),
-        pose=_pose_rule(entry["pose"]),
-        ends=tuple(
-            End(number, _number(entry["ends"][side]))
-            for number, side in enumerate(SIDES)
-            if side in entry.get("ends", {})
-        ),
-        rim=_rim(entry["rim"]) if "rim" in entry else None,
+        pose=build_pose(entry["pose"]),
+        ends=_ends(entry.get("ends", {})),
+        rim=build_rim(entry["rim"]) if "rim" in entry else None,
         rated_rpm=_optional(entry.get("rated_rpm")),
         torque=_optional(entry.get("torque")),
         active=_optional(entry.get("active")),
         speed_limit_rpm=source.speed_limit_rpm if limit is None else Fraction(limit),
         fits=entry.get("fits", source.namespace),
+        only=tuple(
+            (name, tuple(sorted(values))) for name, values in sorted(entry.get("only", {}).items())
+        ),
+        meets=tuple(map(build_meeting, entry.get("meets", ()))),
+        link=build_link(entry["link"]) if "link" in entry else None,
+        switch=build_switch(entry["switch"]) if "switch" in entry else None,
+        governor=build_governor(entry["governor"]) if "governor" in entry else None,
+        recorded=build_recorded(entry["recorded_rpm"]) if "recorded_rpm" in entry else None,
+        least_rpm=_optional(entry.get("least_rpm")),
     )
 
 
-def _pose_rule(table: dict[str, Any]) -> PoseRule:
+def build_pose(table: dict[str, Any]) -> PoseRule:
+    """Return the pose rule that a table gives."""
     if "axis" in table:
         return PoseByAxis(table["axis"])
     if "facing" in table:
@@ -100,31 +122,29 @@ def _pose(table: dict[str, Any]) -> int:
     return int(POSE_OF[front, top])
 
 
-def _rim(table: dict[str, Any]) -> Rim:
+def _ends(table: dict[str, Any]) -> tuple[End, ...]:
+    found = []
+    for number, side in enumerate(SIDES):
+        if side not in table:
+            continue
+        end = table[side]
+        if isinstance(end, dict) and "factor" in end:
+            found.append(End(number, build_number(end["factor"]), build_cell(end.get("cell"))))
+        else:
+            found.append(End(number, build_number(end)))
+    return tuple(found)
+
+
+def build_rim(table: dict[str, Any]) -> Rim:
+    """Return the rim that a table gives."""
     placements = table.get("placements", KIND_PLACEMENTS[table["kind"]])
     return Rim(
         kind=table["kind"],
-        teeth=_number(table["teeth"]),
+        teeth=build_number(table["teeth"]),
         placements=frozenset(cast("list[Placement]", placements)),
+        cell=build_cell(table.get("cell")),
     )
 
 
 def _optional(value: Any) -> Number | None:
-    return None if value is None else _number(value)
-
-
-def _number(value: int | Decimal | dict[str, Any]) -> Number:
-    if not isinstance(value, dict):
-        return Constant(Fraction(value))
-    if "property" in value:
-        return ByProperty(
-            value["property"],
-            tuple((name, Fraction(number)) for name, number in sorted(value["values"].items())),
-        )
-    path = value["stored"]
-    default = value.get("default")
-    return Stored(
-        path=(path,) if isinstance(path, str) else tuple(path),
-        scale=Fraction(value.get("scale", 1)),
-        default=None if default is None else Fraction(default),
-    )
+    return None if value is None else build_number(value)

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
-from analyzer.base.frame import SIDES
 from analyzer.catalogue.bounds import Bound
-from analyzer.catalogue.names import BLOCK_NAME, ENTITY_ID, LABEL, NAMESPACE
-from analyzer.catalogue.number_format import NONZERO, NOT_NEGATIVE, NUMBER, POSITIVE
+from analyzer.catalogue.control_format import GOVERNOR, RECORDED, SWITCH
+from analyzer.catalogue.head_format import HEAD, WARNINGS
+from analyzer.catalogue.link_format import LINK, PARTNER
+from analyzer.catalogue.meeting_format import MEETING_STATED, MEETING_TOOTHED, MEETS
+from analyzer.catalogue.names import BLOCK_NAME, ENTITY_ID, LABEL, PROPERTY, VALUE
+from analyzer.catalogue.number_format import NOT_NEGATIVE, NUMBER
+from analyzer.catalogue.port_format import END_ELSEWHERE, ENDS, RIM
 from analyzer.catalogue.pose_format import (
     CASE,
     POSE,
@@ -19,10 +21,19 @@ from analyzer.catalogue.pose_format import (
     POSE_FACING,
     POSE_FIXED,
 )
-from analyzer.catalogue.shapes import Either, Exact, Fixed, Key, Many, Named, Table, Word
+from analyzer.catalogue.shapes import (
+    Demand,
+    Demands,
+    Either,
+    Exact,
+    Fixed,
+    Key,
+    Many,
+    Named,
+    Table,
+    Word,
+)
 
-#: Version of the format.
-FORMAT: Final = 1
 #: Largest catalogue file, in bytes.
 LARGEST_FILE: Final = 4 * 1024 * 1024
 #: Most types of a run.
@@ -30,68 +41,25 @@ MOST_TYPES: Final = 20_000
 #: Most digits of a decimal, and most of them behind the point.
 MOST_DIGITS: Final = 40
 
-#: Placements that a rim of each kind can have (docs/catalogue.md, Rim).
-KIND_PLACEMENTS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
-    {"near": ("beside", "diagonal"), "far": ("diagonal", "crossed")}
-)
-
-
-@dataclass(frozen=True)
-class RoleRule:
-    """Keys that a role must have, and keys that make no sense for it."""
-
-    required: tuple[str, ...]
-    refused: tuple[str, ...]
-
-
-ROLE_RULES: Final[Mapping[str, RoleRule]] = MappingProxyType(
+_ROLES: Final = MappingProxyType(
     {
-        "mover": RoleRule(("rated_rpm", "torque"), ()),
-        "machine": RoleRule(("torque",), ("rated_rpm", "active")),
-        "transmission": RoleRule((), ("rated_rpm", "torque", "active")),
+        "mover": Demand(
+            required=("rated_rpm", "torque"),
+            refused=("least_rpm", "governor"),
+        ),
+        "machine": Demand(
+            required=("torque",),
+            refused=("rated_rpm", "active", "governor"),
+        ),
+        "transmission": Demand(refused=("rated_rpm", "torque", "active", "least_rpm")),
     }
-)
-
-ENDS: Final = Table(
-    "ends",
-    "a table of ends by own side",
-    tuple(
-        Key(side, NONZERO, f"Factor of the end at the {side}.", default="no end there")
-        for side in SIDES
-    ),
-)
-RIM: Final = Table(
-    "rim",
-    "a rim",
-    (
-        Key(
-            "kind",
-            Word(tuple(KIND_PLACEMENTS)),
-            "`near`: the pitch line touches the faces of its own cell. `far`: it lies in the ring "
-            "of eight cells round it.",
-            required=True,
-        ),
-        Key("teeth", POSITIVE, "Number of teeth.", required=True),
-        Key(
-            "placements",
-            Many(
-                "a list of beside, diagonal, crossed",
-                Word(("beside", "diagonal", "crossed")),
-                most=3,
-                distinct=True,
-            ),
-            "Where a second rim may stand to mesh. `near` rims can have `beside` and `diagonal`, "
-            "`far` rims `diagonal` and `crossed`.",
-            default="all that the kind can have",
-        ),
-    ),
 )
 
 PART: Final = Table(
     "part",
     "a part's entry",
     (
-        Key("role", Word(tuple(ROLE_RULES)), "What the part is in a drive.", required=True),
+        Key("role", Word(tuple(_ROLES)), "What the part is in a drive.", required=True),
         Key(
             "entity",
             Either(
@@ -106,9 +74,39 @@ PART: Final = Table(
             "blocks are then looked for in the palettes.",
             required=True,
         ),
+        Key(
+            "only",
+            Named(
+                "a table of lists of values by property",
+                PROPERTY,
+                Many("a list of values of the property", VALUE, most=256, distinct=True),
+            ),
+            "Properties with the values that a block must have to be this part; a block with "
+            "another value is no part.",
+            default="every block of that name",
+        ),
         Key("pose", POSE, "How the block's properties give its pose.", required=True),
         Key("ends", ENDS, "Where shafts leave the part, and how they turn.", default="no ends"),
         Key("rim", RIM, "Its toothed edge, about its own front.", default="no rim"),
+        Key(
+            "meets",
+            MEETS,
+            "[Offsets of its own](#own-offsets) at which it couples with certain types.",
+            default="no own offsets",
+        ),
+        Key("link", LINK, "A belt or chain to another part.", default="no link"),
+        Key(
+            "switch",
+            SWITCH,
+            "Opens or flips ports. Not together with `governor`.",
+            default="no switch",
+        ),
+        Key(
+            "governor",
+            GOVERNOR,
+            "Makes one port turn at a set speed. For transmissions only.",
+            default="no governor",
+        ),
         Key(
             "rated_rpm",
             NUMBER,
@@ -128,6 +126,13 @@ PART: Final = Table(
             default="always active",
         ),
         Key(
+            "least_rpm",
+            NOT_NEGATIVE,
+            "Slowest speed in rpm at which the machine works; that speed itself is enough. For "
+            "machines only.",
+            default="any speed will do",
+        ),
+        Key(
             "speed_limit_rpm",
             Exact(Bound.POSITIVE),
             "Highest speed allowed in rpm; the limit itself is allowed.",
@@ -139,39 +144,15 @@ PART: Final = Table(
             "Class within which its ends and its rim couple.",
             default="the catalogue's namespace",
         ),
-    ),
-)
-
-HEAD: Final = Table(
-    "catalogue",
-    "the catalogue's head",
-    (
-        Key("format", Fixed(FORMAT), "Version of this format.", required=True),
-        Key("title", LABEL, "What the catalogue is called in reports.", required=True),
         Key(
-            "namespace",
-            NAMESPACE,
-            "Class (`fits`) of its types that name none of their own; usually the namespace of "
-            "its blocks.",
-            required=True,
-        ),
-        Key("version", LABEL, "Version of the catalogue, as text.", required=True),
-        Key("licence", LABEL, "Licence of the catalogue.", required=True),
-        Key("power_unit", LABEL, "Label of power in reports.", default="`power`"),
-        Key(
-            "speed_limit_rpm",
-            Exact(Bound.POSITIVE),
-            "Highest speed in rpm of every type without a limit of its own.",
-            default="no limit",
-        ),
-        Key(
-            "unequal_movers",
-            Word(("fastest", "conflict")),
-            "Active movers that push the same way at different speeds: the fastest leads, or they "
-            "conflict.",
-            default="`fastest`",
+            "recorded_rpm",
+            RECORDED,
+            "Where the saving program keeps the speed that it last computed.",
+            default="none is known",
         ),
     ),
+    demands=Demands("role", _ROLES),
+    apart=("switch", "governor"),
 )
 
 DOCUMENT: Final = Table(
@@ -191,6 +172,7 @@ DOCUMENT: Final = Table(
 #: Tables of the format in the order in which the reference page explains them.
 TABLES: Final = (
     HEAD,
+    WARNINGS,
     PART,
     POSE_AXIS,
     POSE_FACING,
@@ -198,6 +180,14 @@ TABLES: Final = (
     POSE_CASES,
     CASE,
     ENDS,
+    END_ELSEWHERE,
     RIM,
+    MEETING_STATED,
+    MEETING_TOOTHED,
+    LINK,
+    PARTNER,
+    SWITCH,
+    GOVERNOR,
+    RECORDED,
     *(option for option in NUMBER.options if isinstance(option, Table)),
 )

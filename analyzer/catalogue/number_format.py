@@ -6,19 +6,21 @@ from typing import Final
 
 from analyzer.catalogue.bounds import Bound
 from analyzer.catalogue.names import COMPOUND_KEY, PROPERTY, VALUE
-from analyzer.catalogue.shapes import Either, Exact, Index, Key, Many, Named, Table
+from analyzer.catalogue.shapes import Either, Exact, Key, Many, Named, Table, Whole
 
-_STEP = Either(
+#: Most steps of a path.
+MOST_STEPS: Final = 32
+STEP: Final = Either(
     "step",
     "a key as text, or an index of at least 0",
-    (COMPOUND_KEY, Index()),
+    (COMPOUND_KEY, Whole("an index of at least 0", 0)),
 )
-_PATH = Either(
+PATH: Final = Either(
     "path",
     "a key as text, or a list of keys and indices",
     (
         COMPOUND_KEY,
-        Many("a list of steps", _STEP, most=32),
+        Many("a list of steps", STEP, most=MOST_STEPS),
     ),
 )
 
@@ -50,7 +52,7 @@ def _number(bound: Bound) -> Either:
         (
             Key(
                 "stored",
-                _PATH,
+                PATH,
                 "Where the number lies in the block entity: one key, or a list of steps in which "
                 "text is a key of a compound and an integer an index of a list or array.",
                 required=True,

@@ -64,7 +64,26 @@ class NotUnderstood:
     detail: str
 
 
-def resolve_state(type: PartType, state: BlockState) -> Resolved | NotUnderstood:  # noqa: A002
+@dataclass(frozen=True)
+class NotAPart:
+    """A block state that its type leaves out, such as the other half of a part of two blocks.
+
+    Parameters
+    ----------
+    property
+        The block property that has another value than the type asks for.
+    detail
+        Which value leaves it out, as a clause.
+    """
+
+    property: str
+    detail: str
+
+
+def resolve_state(
+    type: PartType,  # noqa: A002
+    state: BlockState,
+) -> Resolved | NotUnderstood | NotAPart:
     """Apply a type to a block state.
 
     Parameters
@@ -76,10 +95,14 @@ def resolve_state(type: PartType, state: BlockState) -> Resolved | NotUnderstood
 
     Returns
     -------
-    Resolved or NotUnderstood
-        The latter where a property that the type needs is absent or has an unknown value;
-        nothing is defaulted.
+    Resolved, NotUnderstood or NotAPart
+        Not understood where a property that the type needs is absent or has an unknown value;
+        nothing is defaulted. No part where a property has a value that the type leaves out,
+        whatever the others are.
     """
+    left = _left_out(type, state)
+    if left is not None:
+        return left
     pose = _pose(type.pose, state)
     if isinstance(pose, NotUnderstood):
         return pose
@@ -90,6 +113,18 @@ def resolve_state(type: PartType, state: BlockState) -> Resolved | NotUnderstood
             return settled
         numbers.append((field, settled))
     return Resolved(pose, tuple(numbers))
+
+
+def _left_out(type_: PartType, state: BlockState) -> NotUnderstood | NotAPart | None:
+    absent = None
+    for name, values in type_.only:
+        value = state.values.get(name)
+        if value is None:
+            absent = absent or _absent(name)
+        elif value not in values:
+            detail = f"property {name} has the value {value}, none of {', '.join(values)}"
+            return NotAPart(name, detail)
+    return absent
 
 
 def _pose(rule: PoseRule, state: BlockState) -> int | NotUnderstood:

@@ -1,13 +1,15 @@
-"""Checking what the shapes cannot say: roles, poses, rims, stored numbers without an entity."""
+"""Checking what the shapes cannot say: poses, rims, ports, what a block entity has to store."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Any
 
-from analyzer.base.frame import FACES, axis_of
-from analyzer.catalogue.format import KIND_PLACEMENTS, MOST_TYPES, ROLE_RULES
+from analyzer.base.frame import FACES, SIDES, axis_of
+from analyzer.catalogue.catalogue import Port
+from analyzer.catalogue.format import MOST_TYPES
 from analyzer.catalogue.notes import KeyPath, Notes
+from analyzer.catalogue.port_format import KIND_PLACEMENTS
 from analyzer.catalogue.pose_format import MOST_CASES
 
 
@@ -29,23 +31,11 @@ def check_rules(document: dict[str, Any], notes: Notes) -> None:
     for block, entry in parts.items():
         if isinstance(entry, dict):
             path = ("parts", block)
-            _check_role(entry, path, notes)
             _check_stored(entry, path, notes)
             _check_pose(entry.get("pose"), (*path, "pose"), notes)
             _check_rim(entry.get("rim"), (*path, "rim"), notes)
-
-
-def _check_role(entry: dict[str, Any], path: KeyPath, notes: Notes) -> None:
-    role = entry.get("role")
-    rule = ROLE_RULES.get(role) if isinstance(role, str) else None
-    if rule is None:
-        return
-    for key in rule.required:
-        if key not in entry:
-            notes.missing((*path, key), f"a number, since the role is {role}")
-    for key in rule.refused:
-        if key in entry:
-            notes.add((*path, key), f"found {key} with the role {role}", "no such key there")
+            _check_ports(entry, path, notes)
+            _check_partner(entry.get("link"), (*path, "link"), notes)
 
 
 def _check_stored(entry: dict[str, Any], path: KeyPath, notes: Notes) -> None:
@@ -58,17 +48,36 @@ def _check_stored(entry: dict[str, Any], path: KeyPath, notes: Notes) -> None:
                 "found a stored number in a part without a block entity",
                 "a constant or a number by property, or a list of ids in entity",
             )
+    link = entry.get("link")
+    if isinstance(link, dict) and "partner" in link:
+        _note_stored("partner", (*path, "link", "partner"), notes)
+    if "recorded_rpm" in entry:
+        _note_stored("speed", (*path, "recorded_rpm"), notes)
+
+
+def _note_stored(what: str, path: KeyPath, notes: Notes) -> None:
+    found = f"found a stored {what} in a part without a block entity"
+    notes.add(path, found, "no such key there, or a list of ids in entity")
 
 
 def _numbers(entry: dict[str, Any], path: KeyPath) -> Iterator[tuple[KeyPath, Any]]:
-    for key in ("rated_rpm", "torque", "active"):
+    for key in ("rated_rpm", "torque", "active", "least_rpm"):
         yield (*path, key), entry.get(key)
-    ends, rim = entry.get("ends"), entry.get("rim")
-    if isinstance(ends, dict):
-        for side, factor in ends.items():
-            yield (*path, "ends", side), factor
-    if isinstance(rim, dict):
-        yield (*path, "rim", "teeth"), rim.get("teeth")
+    ends = entry.get("ends")
+    for side, end in ends.items() if isinstance(ends, dict) else ():
+        if isinstance(end, dict) and "factor" in end:
+            yield (*path, "ends", side, "factor"), end["factor"]
+        else:
+            yield (*path, "ends", side), end
+    for table, key in (
+        ("rim", "teeth"),
+        ("link", "diameter"),
+        ("switch", "on"),
+        ("governor", "set_rpm"),
+    ):
+        found = entry.get(table)
+        if isinstance(found, dict):
+            yield (*path, table, key), found.get(key)
 
 
 def _check_pose(pose: Any, path: KeyPath, notes: Notes) -> None:
@@ -127,3 +136,36 @@ def _check_rim(rim: Any, path: KeyPath, notes: Notes) -> None:
                 f"found {placement} in a rim of kind {kind}",
                 f"one of {', '.join(KIND_PLACEMENTS[kind])}",
             )
+
+
+def _check_ports(entry: dict[str, Any], path: KeyPath, notes: Notes) -> None:
+    """Note ports that a switch or a governor names and the type does not have."""
+    ends = entry.get("ends")
+    sides = [side for side in SIDES if isinstance(ends, dict) and side in ends]
+    ports = [*sides, *(key for key in (str(Port.RIM), str(Port.LINK)) if key in entry)]
+    expected = f"one of {', '.join(ports)}" if ports else "a port that the type has; it has none"
+    for where, port in _named_ports(entry, path):
+        if notes.clean(where) and port not in ports:
+            notes.add(where, f"found {port}, which the type does not have", expected)
+
+
+def _named_ports(entry: dict[str, Any], path: KeyPath) -> Iterator[tuple[KeyPath, Any]]:
+    switch, governor = entry.get("switch"), entry.get("governor")
+    if isinstance(switch, dict):
+        opens = switch.get("opens")
+        for index, port in enumerate(opens if isinstance(opens, list) else ()):
+            yield (*path, "switch", "opens", index), port
+        if "flips" in switch:
+            yield (*path, "switch", "flips"), switch["flips"]
+    if isinstance(governor, dict) and "port" in governor:
+        yield (*path, "governor", "port"), governor["port"]
+
+
+def _check_partner(link: Any, path: KeyPath, notes: Notes) -> None:
+    partner = link.get("partner") if isinstance(link, dict) else None
+    if not isinstance(partner, dict) or partner.get("stored") != []:
+        return
+    form = partner.get("form")
+    if form in ("list", "packed"):
+        where = (*path, "partner", "stored")
+        notes.add(where, f"found an empty list with the form {form}", "at least one step")

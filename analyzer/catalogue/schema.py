@@ -6,17 +6,19 @@ import json
 from typing import Any, Final
 
 from analyzer.catalogue.bounds import LARGEST, Bound
-from analyzer.catalogue.format import DOCUMENT, KIND_PLACEMENTS, PART, RIM, ROLE_RULES
+from analyzer.catalogue.format import DOCUMENT
+from analyzer.catalogue.port_format import KIND_PLACEMENTS, RIM
 from analyzer.catalogue.shapes import (
     Either,
     Exact,
     Fixed,
-    Index,
+    Flag,
     Many,
     Named,
     Shape,
     Table,
     Text,
+    Whole,
     Word,
 )
 
@@ -25,6 +27,7 @@ _BOUNDS: Final[dict[Bound, dict[str, Any]]] = {
     Bound.NONZERO: {"not": {"const": 0}},
     Bound.POSITIVE: {"exclusiveMinimum": 0},
     Bound.NOT_NEGATIVE: {"minimum": 0},
+    Bound.SHARE: {"minimum": 0, "maximum": 1},
 }
 
 
@@ -69,13 +72,15 @@ def _schema(shape: Shape, shared: dict[str, Any]) -> dict[str, Any]:
             }
         case Fixed():
             schema = {"const": shape.value}
-        case Index():
-            schema = {"type": "integer", "minimum": 0, "maximum": LARGEST}
+        case Flag():
+            schema = {"type": "boolean"}
+        case Whole():
+            schema = {"type": "integer", "minimum": shape.least, "maximum": shape.most}
         case Many():
             schema = {
                 "type": "array",
                 "items": _schema(shape.item, shared),
-                "minItems": 1,
+                "minItems": shape.least,
                 "maxItems": shape.most,
                 **({"uniqueItems": True} if shape.distinct else {}),
             }
@@ -110,29 +115,30 @@ def _named_schema(shape: Table | Either, shared: dict[str, Any]) -> dict[str, An
 
 
 def _conditions(table: Table) -> dict[str, Any]:
-    """Return what one key's value asks of the others."""
-    if table is PART:
-        rules = [
+    """Return what the keys of a table ask of each other."""
+    rules: list[dict[str, Any]] = []
+    if table.demands is not None:
+        rules += [
             {
-                **_where("role", role),
+                **_where(table.demands.key, word),
                 "then": {
-                    "required": list(rule.required),
-                    "properties": dict.fromkeys(rule.refused, False),
+                    "required": list(demand.required),
+                    "properties": dict.fromkeys(demand.refused, False),
                 },
             }
-            for role, rule in ROLE_RULES.items()
+            for word, demand in table.demands.by_word.items()
         ]
-    elif table is RIM:
-        rules = [
+    if table.apart is not None:
+        rules.append({"not": {"required": list(table.apart)}})
+    if table is RIM:
+        rules += [
             {
                 **_where("kind", kind),
                 "then": {"properties": {"placements": {"items": {"enum": list(placements)}}}},
             }
             for kind, placements in KIND_PLACEMENTS.items()
         ]
-    else:
-        return {}
-    return {"allOf": rules}
+    return {"allOf": rules} if rules else {}
 
 
 def _where(key: str, value: str) -> dict[str, Any]:

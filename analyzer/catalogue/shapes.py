@@ -6,10 +6,11 @@ and the key tables of the reference page are all made from it.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from analyzer.catalogue.bounds import Bound
+from analyzer.catalogue.bounds import LARGEST, Bound
 
 
 @dataclass(frozen=True)
@@ -58,20 +59,30 @@ class Fixed:
 
 
 @dataclass(frozen=True)
-class Index:
-    """An index into a list, from 0."""
+class Flag:
+    """Either of true and false."""
 
-    what: str = "an index of at least 0"
+    what: str = "true or false"
+
+
+@dataclass(frozen=True)
+class Whole:
+    """An integer from `least` to `most`."""
+
+    what: str
+    least: int
+    most: int = LARGEST
 
 
 @dataclass(frozen=True)
 class Many:
-    """A list of 1 to `most` items of a shape; `distinct` items differ from each other."""
+    """A list of `least` to `most` items of a shape; `distinct` items differ from each other."""
 
     what: str
     item: Shape
     most: int
     distinct: bool = False
+    least: int = 1
 
 
 @dataclass(frozen=True)
@@ -122,12 +133,42 @@ class Key:
 
 
 @dataclass(frozen=True)
+class Demand:
+    """What one word asks of the table it stands in: keys there must be, keys there cannot be."""
+
+    required: tuple[str, ...] = ()
+    refused: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Demands:
+    """What each word that a key can hold asks of the other keys of its table."""
+
+    key: str
+    by_word: Mapping[str, Demand]
+
+
+@dataclass(frozen=True)
 class Table:
-    """A table with known keys. Among several tables, the first key tells which one is meant."""
+    """A table with known keys. Among several tables, the first key tells which one is meant.
+
+    Parameters
+    ----------
+    name, what
+        The shape's name, and the shape as a noun clause.
+    keys
+        Its keys.
+    demands
+        What the word of one key asks of the others.
+    apart
+        Keys that cannot be there together.
+    """
 
     name: str
     what: str
     keys: tuple[Key, ...]
+    demands: Demands | None = None
+    apart: tuple[str, str] | None = None
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -144,4 +185,4 @@ class Either:
     options: tuple[Shape, ...]
 
 
-Shape: TypeAlias = Text | Word | Exact | Fixed | Index | Many | Named | Table | Either
+Shape: TypeAlias = Text | Word | Exact | Fixed | Flag | Whole | Many | Named | Table | Either

@@ -2,32 +2,46 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from analyzer.base.block import BlockState
 from analyzer.base.errors import UsageError
-from analyzer.base.frame import POSE_FACES, SIDES, axis_of, sign_of
+from analyzer.base.frame import POSE_FACES, POSES, SIDES, axis_of, sign_of
 from analyzer.base.placements import Offset, beside_offsets, crossed_offsets, diagonal_offsets
 from analyzer.catalogue.catalogue import (
     Catalogues,
     Field,
     PartType,
     Placement,
+    Port,
     Rim,
     RimKind,
     Source,
 )
 from analyzer.catalogue.notes import hint, near, quoted
-from analyzer.catalogue.resolve import NotUnderstood, Resolved, Settled, resolve_state
+from analyzer.catalogue.posed import meeting_signs, turned
+from analyzer.catalogue.resolve import (
+    NotAPart,
+    NotUnderstood,
+    Resolved,
+    Settled,
+    resolve_state,
+)
 
 
 @dataclass(frozen=True)
 class ShownEnd:
-    """An end in its pose: its own side, the world face that side looks at, and its factor."""
+    """An end in its pose: own side, world face that side looks at, factor, and the cell it is on.
+
+    The cell is given from the part's block, along the world axes.
+    """
 
     side: int
     face: int
     factor: Settled
+    cell: Offset
 
 
 @dataclass(frozen=True)
@@ -41,7 +55,7 @@ class ShownMesh:
     partner
         The kind of rim that may stand there.
     offset
-        From this part to the other, in blocks along the world axes.
+        From this part's block to the cell of the other rim, in blocks along the world axes.
     axis
         World axis of the other rim.
     sign
@@ -53,6 +67,42 @@ class ShownMesh:
     offset: Offset
     axis: int
     sign: int
+
+
+@dataclass(frozen=True)
+class ShownMeeting:
+    """An own offset in its pose, for one axis that the other part may turn about.
+
+    Parameters
+    ----------
+    types
+        Block names of the types that it meets.
+    offset
+        From this part's block to the other's, in blocks along the world axes.
+    axis
+        World axis of the other part.
+    sign
+        +1 where both turn the same way about their positive world axes, else -1.
+    ratio
+        Magnitude of the other's speed per speed of this; None where the teeth of both give it.
+    contact
+        From this part's block to the cell of the contact, along the world axes; None without one.
+    """
+
+    types: tuple[str, ...]
+    offset: Offset
+    axis: int
+    sign: int
+    ratio: Fraction | None
+    contact: Offset | None
+
+
+@dataclass(frozen=True)
+class ShownPort:
+    """A port that a switch or a governor acts on; `face` is the world face of an end's side."""
+
+    port: Port
+    face: int | None
 
 
 @dataclass(frozen=True)
@@ -76,10 +126,23 @@ class Shown:
         Its ends by own side.
     axis
         World axis of the front, about which the part and its rim turn.
+    rim_cell
+        Cell of its rim, from the part's block along the world axes; None without a rim.
     meshes
         Every place where a rim may mesh with its own, by placement and offset; empty without one.
+    meetings
+        Its own offsets, in the order of the catalogue, for each axis of the other that couples.
+    switched
+        The ports that its switch opens or flips; empty without one.
+    governed
+        The port that it governs; None without one.
     numbers
-        Each number by field; a rated speed is signed about the front.
+        Each number by field; rated and set speeds are signed about the front.
+
+    Notes
+    -----
+    Link, switch, governor and recorded speed are those of `type`; what they need of the block's
+    state is in `numbers`.
     """
 
     state: BlockState
@@ -92,7 +155,11 @@ class Shown:
     sign: int
     ends: tuple[ShownEnd, ...]
     axis: int
+    rim_cell: Offset | None
     meshes: tuple[ShownMesh, ...]
+    meetings: tuple[ShownMeeting, ...]
+    switched: tuple[ShownPort, ...]
+    governed: ShownPort | None
     numbers: tuple[tuple[Field, Settled], ...]
 
     def number(self, field: Field) -> Settled | None:
@@ -100,7 +167,7 @@ class Shown:
         return dict(self.numbers).get(field)
 
 
-def show_block(state: BlockState, catalogues: Catalogues) -> Shown | NotUnderstood:
+def show_block(state: BlockState, catalogues: Catalogues) -> Shown | NotUnderstood | NotAPart:
     """Resolve a block state and turn what its type says into world directions.
 
     Parameters
@@ -112,8 +179,9 @@ def show_block(state: BlockState, catalogues: Catalogues) -> Shown | NotUndersto
 
     Returns
     -------
-    Shown or NotUnderstood
-        The latter where a property that the type needs is absent or has an unknown value.
+    Shown, NotUnderstood or NotAPart
+        Not understood where a property that the type needs is absent or has an unknown value; no
+        part where the type leaves the state out.
 
     Raises
     ------
@@ -126,7 +194,7 @@ def show_block(state: BlockState, catalogues: Catalogues) -> Shown | NotUndersto
         meant = hint(near(state.name, types))
         raise UsageError(f"no catalogue has an entry for the block {quoted(state.name)}{meant}")
     resolved = resolve_state(found, state)
-    if isinstance(resolved, NotUnderstood):
+    if not isinstance(resolved, Resolved):
         return resolved
     return _shown(state, found, catalogues.sources[found.source], resolved)
 
@@ -145,20 +213,55 @@ def _shown(state: BlockState, found: PartType, source: Source, resolved: Resolve
         right=right,
         sign=sign_of(front),
         ends=tuple(
-            ShownEnd(end.side, face=faces[end.side], factor=numbers[Field(end.side)])
+            ShownEnd(
+                end.side,
+                face=faces[end.side],
+                factor=numbers[Field(end.side)],
+                cell=turned(end.cell, resolved.pose),
+            )
             for end in found.ends
         ),
         axis=axis_of(front),
-        meshes=() if found.rim is None else _meshes(found.rim, axis_of(front)),
+        rim_cell=None if found.rim is None else turned(found.rim.cell, resolved.pose),
+        meshes=() if found.rim is None else _meshes(found.rim, resolved.pose),
+        meetings=tuple(_meetings(found, resolved.pose)),
+        switched=tuple(
+            _port(port, faces) for port in (found.switch.ports if found.switch is not None else ())
+        ),
+        governed=None if found.governor is None else _port(found.governor.port, faces),
         numbers=resolved.numbers,
     )
 
 
-def _meshes(rim: Rim, axis: int) -> tuple[ShownMesh, ...]:
+def _port(port: int, faces: list[int]) -> ShownPort:
+    return ShownPort(Port(port), faces[port] if port < len(faces) else None)
+
+
+def _meetings(found: PartType, pose: int) -> Iterator[ShownMeeting]:
+    for meeting in found.meets:
+        for other, sign in enumerate(meeting_signs(meeting, pose)):
+            if sign:
+                yield ShownMeeting(
+                    types=meeting.types,
+                    offset=turned(meeting.at, pose),
+                    axis=other,
+                    sign=sign,
+                    ratio=None if meeting.ratio is None else abs(meeting.ratio),
+                    contact=None if meeting.contact is None else turned(meeting.contact, pose),
+                )
+
+
+def _meshes(rim: Rim, pose: int) -> tuple[ShownMesh, ...]:
+    axis = axis_of(POSES[pose][0])
     other: RimKind = "near" if rim.kind == "far" else "far"
     every = [
         *(ShownMesh("beside", "near", offset, axis, -1) for offset in beside_offsets(axis)),
         *(ShownMesh("diagonal", other, offset, axis, -1) for offset in diagonal_offsets(axis)),
         *(ShownMesh("crossed", "far", *crossed) for crossed in crossed_offsets(axis)),
     ]
-    return tuple(mesh for mesh in every if mesh.placement in rim.placements)
+    dx, dy, dz = turned(rim.cell, pose)
+    return tuple(
+        replace(mesh, offset=(mesh.offset[0] + dx, mesh.offset[1] + dy, mesh.offset[2] + dz))
+        for mesh in every
+        if mesh.placement in rim.placements
+    )

@@ -11,15 +11,17 @@ from analyzer.catalogue.bounds import LARGEST, Bound
 from analyzer.catalogue.format import MOST_DIGITS
 from analyzer.catalogue.notes import KeyPath, Notes, hint, said
 from analyzer.catalogue.shapes import (
+    Demands,
     Either,
     Exact,
     Fixed,
-    Index,
+    Flag,
     Many,
     Named,
     Shape,
     Table,
     Text,
+    Whole,
     Word,
 )
 
@@ -50,8 +52,8 @@ def check_shape(value: Any, shape: Shape, path: KeyPath, notes: Notes) -> None:
                 notes.add(path, f"found {said(value)}{meant}", shape.what)
         case Exact():
             _check_exact(value, shape.bound, path, notes)
-        case Index():
-            if not 0 <= value <= LARGEST:
+        case Whole():
+            if not shape.least <= value <= shape.most:
                 notes.add(path, f"found {said(value)}", shape.what)
         case Many():
             _check_many(value, shape, path, notes)
@@ -61,7 +63,7 @@ def check_shape(value: Any, shape: Shape, path: KeyPath, notes: Notes) -> None:
             _check_table(value, shape, path, notes)
         case Either():
             _check_either(value, shape, path, notes)
-        case Fixed():
+        case Fixed() | Flag():
             pass
 
 
@@ -72,8 +74,10 @@ def _takes(shape: Shape, value: Any) -> bool:
             takes = isinstance(value, str)
         case Exact():
             takes = isinstance(value, int | Decimal) and not isinstance(value, bool)
-        case Index():
+        case Whole():
             takes = isinstance(value, int) and not isinstance(value, bool)
+        case Flag():
+            takes = isinstance(value, bool)
         case Fixed():
             takes = value == shape.value and isinstance(value, bool) is isinstance(
                 shape.value, bool
@@ -125,14 +129,21 @@ def _digits(value: Decimal) -> int:
 
 
 def _check_many(value: list[Any], shape: Many, path: KeyPath, notes: Notes) -> None:
-    if not 1 <= len(value) <= shape.most:
+    if not shape.least <= len(value) <= shape.most:
         found = f"found {len(value):,} items" if value else "found an empty list"
-        notes.add(path, found, f"{shape.what}, at least one and at most {shape.most}")
+        notes.add(path, found, f"{shape.what}, {_count(shape)}")
         return
     for index, item in enumerate(value):
         check_shape(item, shape.item, (*path, index), notes)
         if shape.distinct and item in value[:index]:
             notes.add((*path, index), f"found {said(item)} again", "each of them once")
+
+
+def _count(shape: Many) -> str:
+    if shape.least == shape.most:
+        return f"{shape.most} of them"
+    least = "at least one and " if shape.least else ""
+    return f"{least}at most {shape.most}"
 
 
 def _check_named(value: dict[str, Any], shape: Named, path: KeyPath, notes: Notes) -> None:
@@ -153,6 +164,32 @@ def _check_table(value: dict[str, Any], shape: Table, path: KeyPath, notes: Note
             check_shape(value[key.name], key.shape, (*path, key.name), notes)
         elif key.required:
             notes.missing((*path, key.name), key.shape.what)
+    if shape.demands is not None:
+        _check_demands(value, shape, shape.demands, path, notes)
+    if shape.apart is not None and all(key in value for key in shape.apart):
+        first, second = shape.apart
+        notes.add((*path, second), f"found {second} together with {first}", "one of the two")
+
+
+def _check_demands(
+    value: dict[str, Any], table: Table, demands: Demands, path: KeyPath, notes: Notes
+) -> None:
+    word = value.get(demands.key)
+    demand = demands.by_word.get(word) if isinstance(word, str) else None
+    if demand is None:
+        return
+    for key in table.keys:
+        if key.name in demand.required and key.name not in value:
+            reason = f"since the {demands.key} is {word}"
+            notes.missing((*path, key.name), f"{_briefly(key.shape)}, {reason}")
+        elif key.name in demand.refused and key.name in value:
+            found = f"found {key.name} with the {demands.key} {word}"
+            notes.add((*path, key.name), found, "no such key there")
+
+
+def _briefly(shape: Shape) -> str:
+    """Say what is asked for in the first of the ways in which it can be given."""
+    return shape.options[0].what if isinstance(shape, Either) else shape.what
 
 
 def _check_either(value: Any, shape: Either, path: KeyPath, notes: Notes) -> None:

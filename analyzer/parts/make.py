@@ -5,17 +5,22 @@ Each distinct block state is resolved once; everything else is array work over t
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
 
 import numpy as np
 import numpy.typing as npt
 
 from analyzer.base.place import Block
-from analyzer.base.tables import frozen, unique_rows
-from analyzer.catalogue.catalogue import Catalogues
+from analyzer.base.tables import Interner, frozen, unique_rows
+from analyzer.catalogue.catalogue import Catalogues, Field
+from analyzer.parts.links import read_links
 from analyzer.parts.match import Match, Matcher
 from analyzer.parts.numbers import make_numbers
-from analyzer.parts.parts import Parts, Rejected
+from analyzer.parts.parts import Links, Parts, Records, Rejected, Unusable
+from analyzer.parts.readings import Lookup, Rows
+from analyzer.parts.records import posed_record, read_records
 from analyzer.save.scan import Candidates, Scan
 
 
@@ -44,7 +49,7 @@ def make_parts(scan: Scan, catalogues: Catalogues) -> Parts:
     types = np.array([match.type for match in matches], np.int16)
     resolved = [match.resolved for match in matches]
     poses = np.array([-1 if one is None else one.pose for one in resolved], np.int8)
-    numbers = make_numbers(candidates, resolved, rows=rows, group=kept)
+    stored = _read_stored(candidates, catalogues, matches, rows=rows, group=kept)
     return Parts(
         catalogues=catalogues,
         dimensions=scan.dimensions,
@@ -54,10 +59,55 @@ def make_parts(scan: Scan, catalogues: Catalogues) -> Parts:
         pose=frozen(poses[kept]),
         state=frozen(candidates.state[rows]),
         states=candidates.states,
-        numbers=numbers.numbers,
-        fields=numbers.fields,
+        numbers=stored.numbers,
+        fields=stored.fields,
         rejected=_rejected(candidates, matches, group),
-        unusable=numbers.unusable,
+        unusable=stored.unusable,
+        links=stored.links,
+        recorded=stored.recorded,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Stored:
+    """See the fields of the same names in `Parts`."""
+
+    numbers: tuple[Fraction, ...]
+    fields: Mapping[Field, npt.NDArray[np.int32]]
+    links: Links
+    recorded: Records
+    unusable: tuple[Unusable, ...]
+
+
+def _read_stored(
+    candidates: Candidates,
+    catalogues: Catalogues,
+    matches: Sequence[Match],
+    *,
+    rows: Rows,
+    group: Rows,
+) -> _Stored:
+    """Give the parts, rows of the candidates in some groups, their numbers, links and records."""
+    lookup = Lookup(candidates)
+    known: Interner[Fraction] = Interner()
+    types = [None if match.type < 0 else catalogues.types[match.type] for match in matches]
+    numbers = make_numbers(
+        [match.resolved for match in matches], known=known, lookup=lookup, rows=rows, group=group
+    )
+    links, astray = read_links(candidates, types, lookup=lookup, rows=rows, group=group)
+    posed = [
+        posed_record(type_.recorded, match.resolved.pose)
+        if type_ is not None and type_.recorded is not None and match.resolved is not None
+        else None
+        for type_, match in zip(types, matches, strict=True)
+    ]
+    recorded, garbled = read_records(posed, known=known, lookup=lookup, rows=rows, group=group)
+    return _Stored(
+        numbers=known.items,
+        fields=numbers.fields,
+        links=links,
+        recorded=recorded,
+        unusable=tuple(sorted((*numbers.unusable, *astray, *garbled))),
     )
 
 

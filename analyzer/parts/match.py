@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from analyzer.base.block import BlockState
-from analyzer.catalogue.catalogue import Catalogues
-from analyzer.catalogue.resolve import NotUnderstood, Resolved, resolve_state
+from analyzer.catalogue.catalogue import Catalogues, PartType
+from analyzer.catalogue.resolve import NotAPart, NotUnderstood, Resolved, resolve_state
 from analyzer.parts.parts import RejectReason
 
 
@@ -46,16 +46,22 @@ class Matcher:
         number = self._numbers.get(state.name)
         if number is None:
             return Match(reason="stale", detail=f"block entity {entity} at a block of no type")
-        entities = self._types[number].entities
-        leftover = entity is not None and entity not in entities
-        if (leftover and entities) or (entity is None and entities):
-            found = "no block entity" if entity is None else f"block entity {entity}"
-            detail = f"{found} where the type has {', '.join(entities)}"
-            return Match(reason="stale", detail=detail)
-        resolved = resolve_state(self._types[number], state)
+        type_ = self._types[number]
+        resolved = resolve_state(type_, state)
+        leftover = _leftover(type_, entity)
+        if isinstance(resolved, NotAPart):
+            # Such as the other half of a part of two blocks: with or without a block entity.
+            return Match(reason="stale", detail=leftover) if entity and leftover else Match()
+        if leftover and type_.entities:
+            return Match(reason="stale", detail=leftover)
         if isinstance(resolved, NotUnderstood):
             return Match(reason="not-understood", detail=resolved.detail)
-        if leftover:
-            detail = f"block entity {entity} where the type has none"
-            return Match(number, resolved, reason="stale", detail=detail)
-        return Match(number, resolved)
+        return Match(number, resolved, reason="stale" if leftover else None, detail=leftover)
+
+
+def _leftover(type_: PartType, entity: str | None) -> str:
+    """Say what is wrong about a block entity, or the lack of one; nothing where nothing is."""
+    if entity in type_.entities or (entity is None and not type_.entities):
+        return ""
+    found = "no block entity" if entity is None else f"block entity {entity}"
+    return f"{found} where the type has {', '.join(type_.entities) or 'none'}"

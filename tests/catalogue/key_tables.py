@@ -28,7 +28,18 @@ _NUMBERS = {
     "number_positive": "[number](#numbers) above 0",
     "number_not_negative": "[number](#numbers) of at least 0",
 }
-_LINKS = {"pose": "[pose](#pose)", "ends": "[ends](#ends)", "rim": "[rim](#rim)"}
+_LINKS = {
+    "pose": "[pose](#pose)",
+    "ends": "[ends](#ends)",
+    "end": "[number](#numbers) other than 0, or [a table](#ends)",
+    "rim": "[rim](#rim)",
+    "link": "[link](#links)",
+    "partner": "[partner](#links)",
+    "switch": "[switch](#switches)",
+    "governor": "[governor](#governors)",
+    "recorded": "[where it is stored](#recorded-speed)",
+    "warnings": "[thresholds](#thresholds-of-warnings)",
+}
 
 
 def with_tables(page: str) -> str:

@@ -10,17 +10,19 @@ from typing import Any
 from hypothesis import strategies as st
 
 from analyzer.catalogue.bounds import Bound
-from analyzer.catalogue.format import KIND_PLACEMENTS, PART, RIM, ROLE_RULES
+from analyzer.catalogue.port_format import KIND_PLACEMENTS, RIM
 from analyzer.catalogue.shapes import (
+    Demand,
     Either,
     Exact,
     Fixed,
-    Index,
+    Flag,
     Many,
     Named,
     Shape,
     Table,
     Text,
+    Whole,
     Word,
 )
 
@@ -29,6 +31,7 @@ LEAST = {
     Bound.NONZERO: 1,
     Bound.POSITIVE: 1,
     Bound.NOT_NEGATIVE: 0,
+    Bound.SHARE: 0,
 }
 #: Values that are wrong in most places, each in its own way.
 ODD: tuple[Any, ...] = (
@@ -62,12 +65,14 @@ def data_of(shape: Shape) -> st.SearchStrategy[Any]:
         case Word():
             found = st.sampled_from(shape.words)
         case Exact():
-            whole = st.integers(LEAST[shape.bound], 10**9)
-            found = whole | st.sampled_from([Decimal("0.5"), Decimal("1e-9"), Decimal("12.0")])
+            whole = st.integers(LEAST[shape.bound], 1 if shape.bound is Bound.SHARE else 10**9)
+            found = whole | st.sampled_from([Decimal("0.5"), Decimal("1e-9"), Decimal("1.0")])
         case Fixed():
             found = st.just(shape.value)
-        case Index():
-            found = st.integers(0, 10**9)
+        case Flag():
+            found = st.booleans()
+        case Whole():
+            found = st.integers(shape.least, shape.most)
         case Many():
             found = _list(shape)
         case Named():
@@ -87,25 +92,29 @@ def _text(shape: Text) -> st.SearchStrategy[str]:
 
 def _list(shape: Many) -> st.SearchStrategy[list[Any]]:
     items, most = data_of(shape.item), min(shape.most, 3)
-    if shape.distinct:
-        return st.lists(items, min_size=1, max_size=most, unique=True)
-    return st.lists(items, min_size=1, max_size=most)
+    return st.lists(items, min_size=shape.least, max_size=most, unique=shape.distinct)
 
 
 def _table(shape: Table) -> st.SearchStrategy[Any]:
     required = {key.name: data_of(key.shape) for key in shape.keys if key.required}
     optional = {key.name: data_of(key.shape) for key in shape.keys if not key.required}
     data = st.fixed_dictionaries(required, optional=optional)
-    if shape is PART:
-        return data.flatmap(_with_role)
+    if shape.demands is not None or shape.apart is not None:
+        data = data.flatmap(lambda table: _as_demanded(table, shape))
     return data.map(_with_placements) if shape is RIM else data
 
 
-def _with_role(entry: dict[str, Any]) -> st.SearchStrategy[dict[str, Any]]:
-    rule = ROLE_RULES[entry["role"]]
-    kept = {key: item for key, item in entry.items() if key not in rule.refused}
-    added = st.fixed_dictionaries({key: st.just(1) for key in rule.required})
-    return added.map(lambda numbers: {**numbers, **kept})
+def _as_demanded(data: dict[str, Any], shape: Table) -> st.SearchStrategy[dict[str, Any]]:
+    demand = Demand()
+    if shape.demands is not None:
+        demand = shape.demands.by_word[data[shape.demands.key]]
+    refused = set(demand.refused)
+    if shape.apart is not None and shape.apart[0] in data:
+        refused.add(shape.apart[1])
+    kept = {key: item for key, item in data.items() if key not in refused}
+    shapes = {key.name: key.shape for key in shape.keys}
+    added = st.fixed_dictionaries({name: data_of(shapes[name]) for name in demand.required})
+    return added.map(lambda found: {**found, **kept})
 
 
 def _with_placements(rim: dict[str, Any]) -> dict[str, Any]:

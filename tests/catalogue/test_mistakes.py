@@ -27,8 +27,8 @@ def test_a_misspelt_key_is_one_mistake_that_names_the_key_meant() -> None:
         12,
         f"{P}.roll",
         'unknown key; did you mean "role"?',
-        "one of the keys role, entity, pose, ends, rim, rated_rpm, torque, active, "
-        "speed_limit_rpm, fits",
+        "one of the keys role, entity, only, pose, ends, rim, meets, link, switch, governor, "
+        "rated_rpm, torque, active, least_rpm, speed_limit_rpm, fits, recorded_rpm",
     )
 
 
@@ -333,11 +333,11 @@ ROLES = {
     ),
     "a mover without a torque": (
         shaft(role='"mover"', rated_rpm="1"),
-        (8, "torque", "the key is missing", "a number, since the role is mover"),
+        (8, "torque", "the key is missing", "a number of at least 0, since the role is mover"),
     ),
     "a machine without a torque": (
         shaft(role='"machine"'),
-        (8, "torque", "the key is missing", "a number, since the role is machine"),
+        (8, "torque", "the key is missing", "a number of at least 0, since the role is machine"),
     ),
     "a machine with a speed": (
         shaft(role='"machine"', torque="1", rated_rpm="1"),

@@ -43,7 +43,9 @@ def plain(value: Any) -> Any:
 UNSAID = (
     "is not at a right angle",
     "already holds whenever",
-    "a stored number in a part without",
+    "in a part without a block entity",
+    "which the type does not have",
+    "an empty list with the form",
 )
 
 
