@@ -22,13 +22,16 @@ from analyzer.catalogue.catalogue import (
     Port,
     PoseFixed,
     Source,
+    Switch,
+    Warnings,
 )
-from analyzer.couplings.couplings import BrokenLinks, Couplings, Cuts, Governed, Kind
+from analyzer.couplings.couplings import Break, BrokenLinks, Couplings, Cuts, Governed, Kind
 from analyzer.findings.audit import Audit
 from analyzer.findings.case import Case
 from analyzer.findings.judge import judge_audit
 from analyzer.networks.group import group_networks
-from analyzer.parts.parts import Parts
+from analyzer.parts.parts import Parts, Rejected, Unusable
+from analyzer.save.bare import BareBlocks
 from analyzer.save.scan import (
     Candidates,
     Coverage,
@@ -54,6 +57,8 @@ class Part:
     dimension: str = OVERWORLD
     set_rpm: Fraction | int | None = None
     follows: bool = False
+    least: Fraction | int | None = None
+    switch: bool = False
 
     @property
     def role(self) -> str:
@@ -84,14 +89,31 @@ def mechanism(
     *,
     governed: Sequence[tuple[int, int, Fraction | int]] = (),
     cut: Sequence[int] = (),
+    never_made: Sequence[int] = (),
+    broken: Sequence[tuple[int, Break]] = (),
+    unusable: Sequence[Unusable] = (),
+    rejected: Sequence[Rejected] = (),
+    warnings: Sequence[Warnings] = (),
     policy: Policy = Policy(),  # noqa: B008
     selected: Sequence[int] | None = None,
     scan: Scan | None = None,
     catalogues: bool = True,
 ) -> Case:
-    """Solve the mechanism; part i lies at (i, 64, 0), and those in `cut` aim at nothing read."""
-    table = parts_table(parts, catalogues=catalogues)
-    coupled = couplings_table(couplings, cut, governed)
+    """Solve the mechanism; part i lies at (i, 64, 0).
+
+    Parts in `cut` aim at a chunk that is unreadable, those in `never_made` at an absent one. The
+    warnings are those of the catalogues of lax and of strict parts, as far as given.
+    """
+    table = replace(
+        parts_table(parts, catalogues=catalogues, warnings=warnings),
+        unusable=tuple(sorted(unusable)),
+        rejected=tuple(sorted(rejected)),
+    )
+    coupled = replace(
+        couplings_table(couplings, (), governed),
+        cuts=_cuts_table(cut, never_made),
+        broken=_broken_table(broken),
+    )
     networks = group_networks(table, coupled)
     chosen = np.ones(len(networks), bool)
     if selected is not None:
@@ -131,7 +153,9 @@ def audit_of(case: Case) -> Audit:
     )
 
 
-def parts_table(parts: Sequence[Part], *, catalogues: bool = True) -> Parts:
+def parts_table(
+    parts: Sequence[Part], *, catalogues: bool = True, warnings: Sequence[Warnings] = ()
+) -> Parts:
     kinds = sorted(set(parts), key=repr)
     dimensions = tuple(sorted({part.dimension for part in parts}))
     numbers = tuple(
@@ -139,7 +163,7 @@ def parts_table(parts: Sequence[Part], *, catalogues: bool = True) -> Parts:
             {
                 Fraction(v)
                 for part in parts
-                for v in (part.rated, part.torque, part.set_rpm)
+                for v in (part.rated, part.torque, part.set_rpm, part.least, 1)
                 if v is not None
             }
         )
@@ -151,8 +175,10 @@ def parts_table(parts: Sequence[Part], *, catalogues: bool = True) -> Parts:
         )
 
     sources = tuple(
-        Source("Sketch", "sketch", "1", "MIT", "hands", None, rule, 1)
-        for rule in ("fastest", "conflict")
+        Source("Sketch", "sketch", "1", "MIT", "hands", None, rule, 1, limits)  # type: ignore[arg-type]
+        for rule, limits in zip(
+            ("fastest", "conflict"), (*warnings, Warnings(), Warnings()), strict=False
+        )
     )
     return Parts(
         catalogues=Catalogues(
@@ -170,6 +196,8 @@ def parts_table(parts: Sequence[Part], *, catalogues: bool = True) -> Parts:
             Field.RATED_RPM: column([part.rated for part in parts]),
             Field.TORQUE: column([part.torque for part in parts]),
             Field.SET_RPM: column([part.set_rpm for part in parts]),
+            Field.LEAST_RPM: column([part.least for part in parts]),
+            Field.SWITCH: column([1 if part.switch else None for part in parts]),
         },
     )
 
@@ -188,6 +216,8 @@ def _type_of(part: Part) -> PartType:
         active=None,
         speed_limit_rpm=None if part.limit is None else Fraction(part.limit),
         fits="sketch",
+        least_rpm=None if part.least is None else Constant(Fraction(part.least)),
+        switch=Switch("clutch", (Port.RIM,), Constant(Fraction(1))) if part.switch else None,
         governor=None
         if part.set_rpm is None
         else Governor(Port.RIM, Constant(Fraction(part.set_rpm)), part.follows),
@@ -226,18 +256,46 @@ def couplings_table(
             guard_part=anyway,
             guard_other=anyway,
         ),
-        broken=BrokenLinks(np.empty(0, np.int32), np.empty((0, 3), np.int64), np.empty(0, np.int8)),
-        cuts=Cuts(
-            part=np.array(sorted(cut), np.int32),
-            port=np.zeros(len(cut), np.int8),
-            towards=np.array([(part, 64, -1) for part in sorted(cut)], np.int32).reshape(-1, 3),
-            status=np.full(len(cut), SlotStatus.UNREADABLE, np.uint8),
-        ),
+        broken=_broken_table(()),
+        cuts=_cuts_table(cut),
     )
 
 
-def scan_of(*, coverage: Coverage | None = None, unknown: Sequence[tuple[str, int]] = ()) -> Scan:
+def _cuts_table(cut: Sequence[int], never_made: Sequence[int] = ()) -> Cuts:
+    rows = sorted(
+        [(part, SlotStatus.UNREADABLE) for part in cut]
+        + [(part, SlotStatus.ABSENT) for part in never_made]
+    )
+    return Cuts(
+        part=np.array([part for part, _ in rows], np.int32),
+        port=np.zeros(len(rows), np.int8),
+        towards=np.array(
+            [(part, 64, -1 if status else 1) for part, status in rows], np.int64
+        ).reshape(-1, 3),
+        status=np.array([status for _, status in rows], np.uint8),
+    )
+
+
+def _broken_table(broken: Sequence[tuple[int, Break]]) -> BrokenLinks:
+    rows = sorted(broken)
+    return BrokenLinks(
+        part=np.array([part for part, _ in rows], np.int32),
+        towards=np.array([(part, 70, 0) for part, _ in rows], np.int64).reshape(-1, 3),
+        reason=np.array([reason for _, reason in rows], np.int8),
+    )
+
+
+def scan_of(
+    *,
+    coverage: Coverage | None = None,
+    unknown: Sequence[tuple[str, int]] = (),
+    strangers: Sequence[tuple[str, int]] = (),
+    bare: Sequence[tuple[Block, str]] = (),
+    versions: Sequence[int] = (3465,),
+) -> Scan:
     nothing = np.empty(0, np.int16)
+    names = tuple(sorted({BlockState(name) for _, name in bare}))
+    rows = sorted(bare)
     return Scan(
         dimensions=(OVERWORLD,),
         candidates=Candidates(
@@ -253,13 +311,19 @@ def scan_of(*, coverage: Coverage | None = None, unknown: Sequence[tuple[str, in
                 nothing.astype(np.int64),
                 nothing.astype(np.float64),
             ),
-            states=(),
+            states=names,
             entities=(),
             paths=(),
         ),
         coverage=coverage or Coverage((), ()),
         leftovers=Leftovers(unknown=tuple(unknown)),
-        facts=SaveFacts("Sketch", (3465,), None),
+        facts=SaveFacts("Sketch", tuple(versions), None),
+        bare=BareBlocks(
+            dimension=np.zeros(len(rows), np.int16),
+            xyz=np.array([at for at, _ in rows], np.int32).reshape(-1, 3),
+            state=np.array([names.index(BlockState(name)) for _, name in rows], np.int32),
+        ),
+        strangers=tuple(strangers),
     )
 
 
