@@ -12,6 +12,8 @@ from analyzer.base.policy import Policy
 from analyzer.couplings.couplings import Couplings
 from analyzer.couplings.engage import engaged
 from analyzer.findings.graph import ByZone
+from analyzer.findings.trial import Trial
+from analyzer.findings.trial_hold import hold_trial
 from analyzer.networks.networks import Networks
 from analyzer.parts.parts import Parts
 from analyzer.save.scan import Scan
@@ -48,6 +50,11 @@ class Case:
     def disagreeing_by_zone(self) -> ByZone:
         """The couplings that contradict the potentials, grouped by zone."""
         return ByZone.of(self.couplings, self.networks, self.networks.disagreeing)
+
+    @cached_property
+    def trial(self) -> Trial:
+        """What the recorded speeds say about the catalogues."""
+        return hold_trial(self.parts, self.couplings, self.networks, self.solution)
 
     @cached_property
     def zone_network(self) -> npt.NDArray[np.int32]:

@@ -11,6 +11,7 @@ from analyzer.findings.case import Case
 from analyzer.findings.findings import Finding
 from analyzer.findings.rules import (
     broken_link,
+    catalogue_mismatch,
     cut_network,
     driving_nothing,
     governor_conflict,
@@ -26,6 +27,7 @@ from analyzer.findings.rules import (
     over_speed,
     overload,
     record_missing,
+    stale_record,
     thin_headroom,
     too_slow,
     undriven_machines,
@@ -51,6 +53,7 @@ class Rule:
 #: Every rule, by name.
 RULES: Final = (
     Rule(broken_link.NAME, Level.WARNING, broken_link.find_broken_links),
+    Rule(catalogue_mismatch.NAME, Level.WARNING, catalogue_mismatch.find_catalogue_mismatch),
     Rule(cut_network.NAME, Level.WARNING, cut_network.find_cut_networks),
     Rule(driving_nothing.NAME, Level.NOTE, driving_nothing.find_driving_nothing),
     Rule(governor_conflict.NAME, Level.ERROR, governor_conflict.find_governor_conflicts),
@@ -66,6 +69,7 @@ RULES: Final = (
     Rule(over_speed.NAME, Level.ERROR, over_speed.find_over_speeds),
     Rule(overload.NAME, Level.ERROR, overload.find_overloads),
     Rule(record_missing.NAME, Level.WARNING, record_missing.find_missing_records),
+    Rule(stale_record.NAME, Level.WARNING, stale_record.find_stale_records),
     Rule(thin_headroom.NAME, Level.WARNING, thin_headroom.find_thin_headrooms),
     Rule(too_slow.NAME, Level.WARNING, too_slow.find_too_slow),
     Rule(undriven_machines.NAME, Level.WARNING, undriven_machines.find_undriven_machines),

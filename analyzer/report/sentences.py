@@ -14,12 +14,13 @@ from analyzer.report.conflict_wording import CONFLICTS
 from analyzer.report.drive_wording import DRIVES
 from analyzer.report.quantities import place
 from analyzer.report.record_wording import RECORDS
+from analyzer.report.trial_wording import TRIALS
 from analyzer.report.wording import Wording
 
 __all__ = ["WORDINGS", "draft_command", "message", "next_command", "next_step", "place"]
 
 #: What is said about the findings of each rule.
-WORDINGS: Final[Mapping[str, Wording]] = {**CONFLICTS, **DRIVES, **RECORDS}
+WORDINGS: Final[Mapping[str, Wording]] = {**CONFLICTS, **DRIVES, **RECORDS, **TRIALS}
 
 
 def message(audit: Audit, finding: Finding) -> str:
