@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from tests.judge.contacts import STEPS, ratios
-from tests.judge.entries import Part, Place
-from tests.judge.vectors import add, dot
+from tests.judge.assembly import Assembly
+from tests.judge.entries import Part
+from tests.judge.placed import Place
+from tests.judge.switched import Coupling, arrange
 
 
 @dataclass(eq=False)
@@ -30,21 +31,23 @@ class _Cluster:
 
 
 class Clusters:
-    """The parts of a build by what they hang together with.
+    """The parts of a build by what they turn together with.
 
-    Where a loop contradicts itself, a part's turn is that along one way of many.
+    Where a loop contradicts itself, a part's turn is that along one way of many. What governors
+    do is not followed.
     """
 
     def __init__(self) -> None:
-        self.parts: dict[Place, Part] = {}
+        self.assembly = Assembly()
         self._cluster: dict[Place, _Cluster] = {}
 
-    def neighbours(self, part: Part) -> list[tuple[Part, list[Fraction]]]:
-        """Return the parts that one at this place couples to, with its turns per turn of each."""
-        dimension, at = part.place
-        near = (self.parts.get((dimension, add(at, step))) for step in STEPS)
-        found = [(other, ratios(other, part)) for other in near if other is not None]
-        return [(other, its) for other, its in found if its]
+    @property
+    def parts(self) -> dict[Place, Part]:
+        return self.assembly.parts
+
+    def closeness(self, part: Part) -> int:
+        """Return how many contacts a part has with those that are here."""
+        return len(self.assembly.contacts_of(part))
 
     def add(self, part: Part, *, gentle: bool, agreeing: bool) -> bool:
         """Add a part, unless that is refused.
@@ -53,20 +56,27 @@ class Clusters:
         against each other.
         """
         joined: dict[_Cluster, Fraction] = {}
-        for other, its in self.neighbours(part):
-            cluster = self._cluster[other.place]
-            for ratio in its:
-                turn = cluster.turns[other.place] * ratio
-                if joined.setdefault(cluster, turn) != turn and gentle:
-                    return False
-        ways = {_pushes_forwards(part)} if part.active else set()
+        for other, ratio in self._couplings(part):
+            cluster = self._cluster[other]
+            turn = cluster.turns[other] * ratio
+            if joined.setdefault(cluster, turn) != turn and gentle:
+                return False
+        ways = {part.sense * part.rated > 0} if part.active else set()
         for cluster, turn in joined.items():
             ways |= {way == (turn > 0) for way in cluster.ways}
         if agreeing and len(ways) > 1:
             return False
-        self.parts[part.place] = part
+        self.assembly.add(part)
         self._merge(_Cluster({part.place: Fraction(1)}, ways), joined)
         return True
+
+    def _couplings(self, part: Part) -> list[tuple[Place, Fraction]]:
+        """Return the parts that one couples to, with its turn per turn of each."""
+        contacts = self.assembly.contacts_of(part)
+        near = {
+            place: self.parts.get(place, part) for contact in contacts for place in contact.places
+        }
+        return [_seen(coupling, part) for coupling in arrange(near, contacts).couplings]
 
     def _merge(self, alone: _Cluster, joined: dict[_Cluster, Fraction]) -> None:
         """Make one cluster of a part alone and of those that it joins, seen at their turns."""
@@ -79,5 +89,7 @@ class Clusters:
         self._cluster.update(dict.fromkeys(alone.turns, kept))
 
 
-def _pushes_forwards(mover: Part) -> bool:
-    return dot(mover.front, mover.axis) * mover.rated > 0
+def _seen(coupling: Coupling, part: Part) -> tuple[Place, Fraction]:
+    if coupling.b == part.place:
+        return coupling.a, coupling.ratio
+    return coupling.b, 1 / coupling.ratio

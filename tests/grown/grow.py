@@ -5,16 +5,21 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass, replace
 
+from tests.grown.belts import choose_partner, tie
 from tests.grown.clusters import Clusters
+from tests.grown.offers import Offer, Reaches
 from tests.grown.recipes import Recipe
-from tests.grown.variants import Variant, dress, spoil, variants
-from tests.judge.contacts import STEPS, ratios
-from tests.judge.entries import Part, Place, Placement, understand
-from tests.judge.vectors import Vector, add, dot, scale
+from tests.grown.variants import Variant, dress, other_cells, other_half, spoil, variants
+from tests.judge.entries import understand
+from tests.judge.placed import Place, Placement
+from tests.judge.vectors import Vector
 
 #: Chance that a new part is placed to couple to an earlier one.
 TO_COUPLE = 0.7
 DIMENSIONS = ("minecraft:overworld", "minecraft:the_nether", "quayworks:tidal_flats")
+#: Data versions of the layouts since 1.13; those before 2844 hold no block below 0 or above 255.
+OLDER = (1631, 1976, 2230, 2586, 2730)
+TALL = (2975, 3465, 3955, 4790)
 
 
 @dataclass(frozen=True)
@@ -23,7 +28,7 @@ class Wish:
 
     While it has fewer than `gentle` parts, a build takes no part that would close an unbalanced
     loop; while fewer than `agreeing`, none that would set movers against each other. `weights` are
-    the chances of each role.
+    the chances of each role. Some of its belts lead astray.
     """
 
     size: int
@@ -31,6 +36,12 @@ class Wish:
     gentle: float
     agreeing: float
     weights: dict[str, float]
+    data_version: int
+    astray: float
+
+    @property
+    def heights(self) -> range:
+        return range(-64, 320) if self.data_version in TALL else range(256)
 
 
 def make_wish(rng: random.Random) -> Wish:
@@ -39,13 +50,15 @@ def make_wish(rng: random.Random) -> Wish:
     return Wish(
         size=size,
         closing=rng.choice([0.2, 0.5, 0.9]),
-        gentle=size * rng.choice([0, 0.8, 1, 1, 1]),
+        gentle=size * rng.choice([0, 0.6, 0.9, 1, 1]),
         agreeing=size * rng.choice([0, 0, 0.6, 1]),
         weights={
             "mover": rng.choice([0.03, 0.1, 0.3]),
             "machine": rng.choice([0.05, 0.2, 0.5]),
             "transmission": 1,
         },
+        data_version=rng.choice(OLDER + TALL),
+        astray=rng.choice([0, 0.05, 0.2]),
     )
 
 
@@ -57,24 +70,18 @@ class Growth:
         self.recipe = recipe
         self.wish = wish
         self.build: list[Placement] = []
+        self.places: list[Place] = []
         self.taken: set[Place] = set()
         self.clusters = Clusters()
         self.variants = variants(recipe)
-        self.by_end: dict[Vector, list[Variant]] = {}
-        self.by_rim: dict[tuple[str, Vector], list[Variant]] = {}
-        for variant in self.variants:
-            for normal, _ in variant.part.ends:
-                self.by_end.setdefault(normal, []).append(variant)
-            if variant.part.rim is not None:
-                rim = (variant.part.rim.kind, variant.part.axis)
-                self.by_rim.setdefault(rim, []).append(variant)
+        self.reaches = Reaches(self.variants)
 
     def run(self) -> list[Placement]:
         """Grow until the build has its size."""
-        origin = _origin(self.rng)
+        origin = self._origin()
         dimensions = self.rng.sample(DIMENSIONS, self.rng.choice([1, 1, 1, 2]))
         for dimension in dimensions:
-            self._add(self._choose(self.variants), (dimension, origin))
+            self._add(Offer(self._choose(self.variants), (dimension, origin)))
         for _ in range(20 * self.wish.size):
             if len(self.build) >= self.wish.size:
                 break
@@ -83,6 +90,13 @@ class Growth:
             else:
                 self._scatter()
         return self.build
+
+    def _origin(self) -> Vector:
+        """Return where a build begins: often near a border of a section, a chunk or a region."""
+        across = [0, 16, -16, 512, -512, 1024, 7, -40]
+        x, z = (self.rng.choice(across) + self.rng.randint(-4, 4) for _ in "xz")
+        y = self.rng.choice([0, 16, 64, 100, 128, 160]) + self.rng.randint(-4, 4)
+        return (x, max(y, self.wish.heights[0]), z)
 
     def _choose(self, among: list[Variant]) -> Variant:
         roles = sorted({variant.part.role for variant in among})
@@ -93,87 +107,87 @@ class Growth:
         """Put a part somewhere near an earlier one, at the mercy of chance."""
         dimension, (x, y, z) = self.rng.choice(self.build).place
         near = (x + self._jump(), y + self._jump(), z + self._jump())
-        if (dimension, near) not in self.taken:
-            self._add(self._choose(self.variants), (dimension, near))
+        self._add(Offer(self._choose(self.variants), (dimension, near)))
 
     def _jump(self) -> int:
         return self.rng.randint(-3, 3)
 
     def _couple(self) -> None:
         """Put a part where it couples to an earlier one, and often to a second."""
-        if not self.clusters.parts:
+        if not self.places:
             return
         offers = [offer for offer in (self._offer() for _ in range(6)) if offer is not None]
         if self.rng.random() < self.wish.closing:
-            offers.sort(key=lambda offer: -len(self.clusters.neighbours(_moved(*offer))))
-        for variant, place in offers:
-            if self._add(variant, place):
+            offers.sort(key=lambda pair: -pair[1])
+        for offer, _ in offers:
+            if self._add(offer):
                 return
 
-    def _offer(self) -> tuple[Variant, Place] | None:
-        """Return a part and a free place for it where some earlier part reaches."""
-        places = list(self.clusters.parts)
+    def _offer(self) -> tuple[Offer, int] | None:
+        """Return a part for a free place where some earlier part reaches, and how many do."""
+        places = self.places
         near = self.rng.choice(places[-40:] if self.rng.random() < 0.5 else places)
         part = self.clusters.parts[near]
-        reaches = [(normal, self.by_end.get(scale(-1, normal), [])) for normal, _ in part.ends]
-        if part.rim is not None:
-            reaches += self.rng.sample(self._reaches_of_rim(part), 4)
-        reaches = [(step, fitting) for step, fitting in reaches if fitting]
+        reaches = self.reaches.of(self.rng, part)
         if not reaches:
             return None
-        step, fitting = self.rng.choice(reaches)
-        place = (near[0], add(near[1], step))
-        if place in self.taken:
+        reach = self.rng.choice(reaches)
+        wanted = self._choose([variant for variant, _ in reach.fitting])
+        ways = [chosen for chosen in reach.fitting if chosen[0] is wanted]
+        offer = self.reaches.offer(reach, part, self.rng.choice(ways))
+        if offer.place in self.taken:
             return None
-        variant = self._choose(fitting)
-        return (variant, place) if ratios(part, _moved(variant, place)) else None
+        closeness = self.clusters.closeness(offer.part)
+        return (offer, closeness) if closeness else None
 
-    def _reaches_of_rim(self, part: Part) -> list[tuple[Vector, list[Variant]]]:
-        other = {"near": "far", "far": "near"}[part.rim.kind]
-        found = []
-        for step in STEPS:
-            across = dot(step, part.axis) == 0
-            edge = dot(step, step) == 2
-            if across and edge:
-                found.append((step, self.by_rim.get((other, part.axis), [])))
-            elif across and part.rim.kind == "near":
-                found.append((step, self.by_rim.get(("near", part.axis), [])))
-            elif edge and part.rim.kind == "far":
-                crossing = tuple(abs(s) * (1 - a) for s, a in zip(step, part.axis, strict=True))
-                found.append((step, self.by_rim.get(("far", crossing), [])))
-        return found
-
-    def _add(self, variant: Variant, place: Place) -> bool:
-        bare = Placement(*place, variant.block, variant.properties)
-        placement = dress(self.rng, self.recipe, bare)
-        if self.rng.random() < 0.02:
-            placement = spoil(self.rng, placement)
-        part = understand([self.recipe.catalogue], placement)
+    def _add(self, offer: Offer) -> bool:
+        rng = self.rng
+        if offer.place in self.taken or offer.place[1][1] not in self.wish.heights:
+            return False
+        bare = Placement(*offer.place, offer.variant.block, offer.variant.properties)
+        placement = dress(rng, self.recipe, bare)
+        placement = self._tied(placement, offer)
+        if rng.random() < 0.02:
+            placement = spoil(rng, placement)
+        part = understand([self.recipe.catalogue], placement, self.wish.data_version)
         age = len(self.build)
         if part is not None and not self.clusters.add(
             part, gentle=age < self.wish.gentle, agreeing=age < self.wish.agreeing
         ):
             return False
-        self.build.append(placement)
-        self.taken.add(place)
+        if part is not None:
+            self.places.append(part.place)
+        self._place(placement)
         return True
 
+    def _tied(self, placement: Placement, offer: Offer) -> Placement:
+        """Return the block with a partner for its link, where its entry keeps one."""
+        entry = self.recipe.catalogue["parts"][placement.block]
+        rule = entry.get("link", {}).get("partner")
+        if rule is None:
+            return placement
+        partner = offer.partner
+        if partner is None:
+            partner = choose_partner(
+                self.rng, offer.part, self.clusters.parts, astray=self.wish.astray
+            )
+        return tie(self.rng, placement, rule, partner, self.wish.data_version)
 
-def _moved(variant: Variant, place: Place) -> Part:
-    """Return the part that a block would be at a place, were its numbers the first of all."""
-    dimension, at = place
-    placement = replace(variant.part.placement, dimension=dimension, at=at)
-    return replace(variant.part, placement=placement)
+    def _place(self, placement: Placement) -> None:
+        """Put a block down, and in the other cells that it fills often the rest of it."""
+        self.build.append(placement)
+        self.taken.add(placement.place)
+        entry = self.recipe.catalogue["parts"][placement.block]
+        for at in other_cells(entry, placement):
+            place = (placement.dimension, at)
+            if place in self.taken or self.rng.random() < 0.3 or at[1] not in self.wish.heights:
+                continue
+            self.taken.add(place)
+            rest = other_half(entry, replace(placement, at=at))
+            if rest is not None:
+                self.build.append(rest)
 
 
-def _origin(rng: random.Random) -> tuple[int, int, int]:
-    """Return where a build begins: often near the border of a section, a chunk or a region."""
-    across = [0, 16, -16, 512, -512, 1024, 7, -40]
-    x, z = (rng.choice(across) + rng.randint(-4, 4) for _ in "xz")
-    return (x, rng.choice([0, 16, 64, 100, 128, 160]) + rng.randint(-4, 4), z)
-
-
-def grow(seed: int, recipe: Recipe) -> list[Placement]:
-    """Grow the build of a seed from a catalogue; equal seeds give equal builds."""
-    rng = random.Random(seed)
-    return Growth(rng, recipe, make_wish(rng)).run()
+def grow(rng: random.Random, recipe: Recipe, wish: Wish) -> list[Placement]:
+    """Grow a build from a catalogue; equal seeds of the generator give equal builds."""
+    return Growth(rng, recipe, wish).run()

@@ -213,7 +213,7 @@ class _Maker:
             number["default"] = rng.choice(exact)
             found.append(None)
         elif rng.random() < 0.5:
-            found += [*found, *found, None, *rng.sample(USELESS, 2)]
+            found += [*found, None, *rng.sample(USELESS, 2)]
         self.stored[block].append((path, found))
         return number
 

@@ -14,7 +14,7 @@ from analyzer.demo.content import Content
 from analyzer.demo.content import Placement as Written
 from analyzer.demo.manner import Manner
 from analyzer.demo.write import write_save
-from tests.judge.entries import Placement
+from tests.judge.placed import Placement
 from tests.judge.stored import Tagged
 
 TAGS = {

@@ -11,7 +11,7 @@ from analyzer.pipeline.audit import audit_save
 from tests.grown.harvest import grown
 from tests.grown.saves import write_build
 from tests.grown.told import EVERY_PLACE, check_proofs, judged, told
-from tests.judge.plain import Verdict
+from tests.judge.verdicts import Verdict
 
 BUILDS = 1000
 BATCH = 50
@@ -22,7 +22,7 @@ def test_the_tool_tells_of_every_network_what_the_judge_says(first: int, tmp_pat
     for seed in range(first, first + BATCH):
         one = grown(seed)
         save = tmp_path / str(seed)
-        write_build(save, one.build, data_version=one.data_version)
+        write_build(save, one.build, data_version=one.view.data_version)
         audit = audit_save(save, catalogues=one.catalogues, policy=EVERY_PLACE)
         assert audit.scan.coverage.faults == ()
         for tool, judge in zip(told(audit), judged(one.verdicts), strict=True):

@@ -33,8 +33,10 @@ def test_the_order_of_blocks_and_chunks_in_the_files_changes_nothing(tmp_path: P
     files = 0
     for one in _samples(500):
         plain, shuffled = tmp_path / f"{one.seed}", tmp_path / f"{one.seed}_shuffled"
-        write_build(plain, one.build, data_version=one.data_version)
-        write_build(shuffled, rng.sample(one.build, len(one.build)), data_version=one.data_version)
+        write_build(plain, one.build, data_version=one.view.data_version)
+        write_build(
+            shuffled, rng.sample(one.build, len(one.build)), data_version=one.view.data_version
+        )
         for file in sorted(shuffled.rglob("r.*.mca")):
             _shuffle_chunks(rng, file)
             files += 1
@@ -74,7 +76,7 @@ def test_threads_read_the_same_as_one_after_the_other(tmp_path: Path) -> None:
     with ThreadPoolExecutor(3) as threads:
         for one in _samples(800):
             folder = tmp_path / f"{one.seed}"
-            write_build(folder, one.build, data_version=one.data_version)
+            write_build(folder, one.build, data_version=one.view.data_version)
             alone = _audit(one, folder)
             together = audit_save(
                 folder, catalogues=one.catalogues, policy=EVERY_PLACE, executor=threads

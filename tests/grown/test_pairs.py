@@ -13,9 +13,10 @@ from analyzer.pipeline.audit import audit_save
 from tests.grown.recipes import POSES, toml_text
 from tests.grown.saves import write_build
 from tests.grown.told import EVERY_PLACE, judged, told
-from tests.judge.entries import Placement
-from tests.judge.plain import Verdict, judge, read_catalogue
+from tests.judge.placed import Placement
+from tests.judge.plain import judge, read_catalogue
 from tests.judge.vectors import add
+from tests.judge.verdicts import Verdict
 
 CUBE = [step for step in itertools.product((-1, 0, 1), repeat=3) if step != (0, 0, 0)]
 LIES = [{"when": {"lie": f"{front}_{top}"}, "front": front, "top": top} for front, top in POSES]

@@ -9,8 +9,8 @@ from analyzer.base.policy import Policy
 from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding
 from analyzer.solution.solution import Conflict, State
-from tests.judge.entries import Place
-from tests.judge.plain import Verdict
+from tests.judge.placed import Place
+from tests.judge.verdicts import Verdict
 
 #: Every place of a finding is named, however many there are.
 EVERY_PLACE = Policy(worst_places=10**6)
@@ -27,7 +27,7 @@ class Told:
     capacity: Fraction
     demand: Fraction | None
     loops: tuple[int, ...]
-    path: int | None
+    paths: tuple[int, ...]
     over_speed: frozenset[Place]
 
 
@@ -51,7 +51,6 @@ def _network(audit: Audit, network: int) -> Told:
     conflict = Conflict(solution.conflict[network])
     loops = _findings(audit, network, "loop-conflict")
     paths = _findings(audit, network, "mover-conflict")
-    (path,) = [len(_chain(finding)) for finding in paths] or [None]
     fast = _findings(audit, network, "over-speed")
     overloaded = _findings(audit, network, "overload")
     state = State(solution.state[network])
@@ -64,7 +63,7 @@ def _network(audit: Audit, network: int) -> Told:
         capacity=solution.capacity_power(network),
         demand=solution.demand_power(network),
         loops=tuple(sorted(len(_chain(finding)) for finding in loops)),
-        path=path,
+        paths=tuple(sorted(len(_chain(finding)) for finding in paths)),
         over_speed=frozenset(
             (finding.dimension, tuple(at)) for finding in fast for at in _every_place(finding)
         ),

@@ -13,7 +13,8 @@ from typing import Any
 
 from tests.grown.recipes import POSES, toml_text
 from tests.grown.told import Told
-from tests.judge.entries import Part, Place, Placement, understand
+from tests.judge.entries import Part, understand
+from tests.judge.placed import Place, Placement
 from tests.judge.vectors import WORLD, Vector, add, cross, dot
 
 #: The property that names a pose, as front and top.

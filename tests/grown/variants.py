@@ -6,9 +6,12 @@ import random
 from dataclasses import dataclass, replace
 from typing import Any
 
+from tests.grown.data import put
 from tests.grown.recipes import Recipe
-from tests.judge.entries import Part, Placement, understand
-from tests.judge.stored import Tagged
+from tests.judge.entries import Part, understand
+from tests.judge.placed import Placement
+from tests.judge.poses import NotUnderstoodError, frame, in_world
+from tests.judge.vectors import Vector, add
 
 
 @dataclass(frozen=True)
@@ -55,35 +58,58 @@ def dress(
     """
     entry = recipe.catalogue["parts"][placement.block]
     properties = dict(placement.properties)
-    for number in _numbers(entry):
+    for name, values in entry.get("only", {}).items():
+        properties[name] = values[0] if whole else rng.choice(values)
+    for number in numbers_of(entry):
         if "property" in number:
             values = sorted(number["values"])
             properties[number["property"]] = values[0] if whole else rng.choice(values)
     if entry["entity"] is False:
         return replace(placement, properties=properties)
-    data: dict[str, Any] = {"id": rng.choice(entry["entity"])}
+    data = {"id": rng.choice(entry["entity"])}
+    dressed = replace(placement, properties=properties, data=data)
     for path, values in recipe.stored[placement.block]:
         value = values[0] if whole else rng.choice(values)
         if value is not None:
-            _put(data, path, value)
-    return replace(placement, properties=properties, data=data)
+            dressed = put(dressed, path, value)
+    return dressed
 
 
-def _numbers(entry: dict[str, Any]) -> list[dict[str, Any]]:
-    rim = entry.get("rim", {})
-    given = [*entry.get("ends", {}).values(), rim.get("teeth")]
-    given += [entry.get(key) for key in ("rated_rpm", "torque", "active")]
+def numbers_of(entry: dict[str, Any]) -> list[dict[str, Any]]:
+    """Return the numbers of an entry that depend on the block."""
+    ends = [
+        end["factor"] if isinstance(end, dict) and "factor" in end else end
+        for end in entry.get("ends", {}).values()
+    ]
+    given = [
+        *ends,
+        entry.get("rim", {}).get("teeth"),
+        entry.get("link", {}).get("diameter"),
+        entry.get("switch", {}).get("on"),
+        entry.get("governor", {}).get("set_rpm"),
+        *(entry.get(key) for key in ("rated_rpm", "torque", "active", "least_rpm")),
+    ]
     return [number for number in given if isinstance(number, dict)]
 
 
-def _put(data: dict[str, Any], path: tuple[str | int, ...], value: Tagged) -> None:
-    *way, last = path
-    if isinstance(last, int):
-        key = way.pop()
-        last, value = key, [value for _ in range(last + 1)]
-    for step in way:
-        data = data.setdefault(step, {})
-    data[last] = value
+def other_cells(entry: dict[str, Any], placement: Placement) -> list[Vector]:
+    """Return the positions of the cells that a block fills besides its own."""
+    joints = [*entry.get("ends", {}).values(), entry.get("rim")]
+    cells = [joint.get("cell") for joint in joints if isinstance(joint, dict)]
+    try:
+        lie = frame(entry["pose"], placement.properties)
+    except NotUnderstoodError:
+        return []
+    found = {add(placement.at, in_world(cell, lie)) for cell in cells if cell is not None}
+    return sorted(found - {placement.at})
+
+
+def other_half(entry: dict[str, Any], placement: Placement) -> Placement | None:
+    """Return the block of a part's other cell, which is no part; None where it needs none."""
+    if "only" not in entry:
+        return None
+    properties = {**placement.properties, **dict.fromkeys(entry["only"], "the_rest")}
+    return replace(placement, properties=properties)
 
 
 def spoil(rng: random.Random, placement: Placement) -> Placement:

@@ -2,39 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from tests.judge.stored import follow, meaning
-from tests.judge.vectors import WORLD, Vector, cross, scale
+from tests.judge.numbers import Numbers, nonzero, not_negative, positive
+from tests.judge.partners import partner_named
+from tests.judge.placed import Place, Placement
+from tests.judge.poses import NotUnderstoodError, frame, in_world
+from tests.judge.stored import Tagged, follow, meaning, steps_of
+from tests.judge.vectors import Vector, add, scale
 
-Place = tuple[str, tuple[int, int, int]]
 #: Default placements of each kind of rim: all that the kind can have.
 PLACEMENTS = {"near": {"beside", "diagonal"}, "far": {"diagonal", "crossed"}}
-
-
-class NotUnderstoodError(Exception):
-    """A property that the entry needs is absent or has a value that the entry does not name."""
+#: The data version of a build that does not say its own.
+DATA_VERSION = 3955
 
 
 @dataclass(frozen=True)
-class Placement:
-    """A block of a build: dimension, position, block name, properties, block entity's data.
+class End:
+    """An end: own side, outward normal, cell (from the part's block), factor."""
 
-    The data's key ``id`` is the block entity's id; None stands for a block without one.
-    """
-
-    dimension: str
-    at: tuple[int, int, int]
-    block: str
-    properties: dict[str, str]
-    data: dict[str, Any] | None = None
-
-    @property
-    def place(self) -> Place:
-        return (self.dimension, self.at)
+    side: str
+    normal: Vector
+    cell: Vector
+    factor: Fraction
 
 
 @dataclass(frozen=True)
@@ -42,14 +34,62 @@ class Rim:
     kind: str
     teeth: Fraction
     placements: frozenset[str]
+    cell: Vector
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """An own offset: where the other's block is, and the contact, from the part's block.
+
+    `ratio` is None for a toothed one, `contact` for one of parallel axes.
+    """
+
+    at: Vector
+    types: frozenset[str]
+    ratio: Fraction | None
+    contact: Vector | None
+
+
+@dataclass(frozen=True)
+class Link:
+    """`partner` is the position named, or None; `diameter` None where it cannot be used."""
+
+    crossed: bool
+    diameter: Fraction | None
+    partner: Vector | None
+
+
+@dataclass(frozen=True)
+class Switch:
+    kind: str
+    ports: frozenset[str]
+    on: bool
+
+
+@dataclass(frozen=True)
+class Governor:
+    """`set_rpm` is about the front, None where it cannot be used."""
+
+    port: str
+    set_rpm: Fraction | None
+    follows: bool
+
+
+@dataclass(frozen=True)
+class Record:
+    """What is stored, and the speed about the positive axis that a stored 1 stands for."""
+
+    stored: Tagged
+    unit: Fraction
 
 
 @dataclass(frozen=True)
 class Part:
     """A part with everything in world directions.
 
-    `ends` are (outward normal, factor) pairs. `rated`, the speed about the front, is None for
-    what is no mover or has no usable one; `torque` alike.
+    `rated`, the speed about the front, is None for what is no mover or has no usable one;
+    `torque` and `least` alike. `strict`: its catalogue allows no unequal movers. `unusable` names
+    the numbers that cannot be used.
     """
 
     placement: Placement
@@ -58,12 +98,20 @@ class Part:
     front: Vector
     top: Vector
     right: Vector
-    ends: tuple[tuple[Vector, Fraction], ...]
+    ends: tuple[End, ...]
     rim: Rim | None
+    meets: tuple[Meeting, ...]
+    link: Link | None
+    switch: Switch | None
+    governor: Governor | None
     rated: Fraction | None
     torque: Fraction | None
     active: bool
+    strict: bool
     limit: Fraction | None
+    least: Fraction | None
+    record: Record | None
+    unusable: tuple[str, ...]
 
     @property
     def place(self) -> Place:
@@ -77,6 +125,16 @@ class Part:
     def axis(self) -> Vector:
         """The positive world direction of the line along which the front looks."""
         return (abs(self.front[0]), abs(self.front[1]), abs(self.front[2]))
+
+    @property
+    def sense(self) -> int:
+        """1 where the front looks along the axis, -1 where it looks the other way."""
+        return 1 if self.front == self.axis else -1
+
+    def centre(self) -> Vector:
+        """Return where the middle of the rim is."""
+        assert self.rim is not None
+        return add(self.at, self.rim.cell)
 
 
 def entry_of(catalogues: list[dict[str, Any]], block: str) -> tuple[dict[str, Any], dict[str, Any]]:
@@ -93,7 +151,9 @@ def entry_of(catalogues: list[dict[str, Any]], block: str) -> tuple[dict[str, An
     raise LookupError(block)
 
 
-def understand(catalogues: list[dict[str, Any]], placement: Placement) -> Part | None:
+def understand(
+    catalogues: list[dict[str, Any]], placement: Placement, data_version: int = DATA_VERSION
+) -> Part | None:
     """Return the part that a block is, or None where it is no part."""
     try:
         heading, entry = entry_of(catalogues, placement.block)
@@ -102,19 +162,58 @@ def understand(catalogues: list[dict[str, Any]], placement: Placement) -> Part |
     if not _carried(entry, placement):
         return None
     try:
-        return _part(heading, entry, placement)
+        return _part(heading, entry, placement, data_version)
     except NotUnderstoodError:
         return None
 
 
 def _carried(entry: dict[str, Any], placement: Placement) -> bool:
+    properties = placement.properties
+    if any(properties.get(name) not in held for name, held in entry.get("only", {}).items()):
+        return False
     if entry["entity"] is False:
         return True
     return placement.data is not None and placement.data["id"] in entry["entity"]
 
 
-def _part(heading: dict[str, Any], entry: dict[str, Any], placement: Placement) -> Part:
-    front, top, right = frame(entry["pose"], placement.properties)
+def _part(
+    heading: dict[str, Any], entry: dict[str, Any], placement: Placement, data_version: int
+) -> Part:
+    lie = frame(entry["pose"], placement.properties)
+    numbers = Numbers(placement)
+    rated = numbers.read("rated_rpm", entry.get("rated_rpm"))
+    torque = numbers.read("torque", entry.get("torque"), not_negative)
+    switched_on = numbers.read("active", entry.get("active", 1))
+    limit = entry.get("speed_limit_rpm", heading.get("speed_limit_rpm"))
+    return Part(
+        placement=placement,
+        role=entry["role"],
+        fits=entry.get("fits", heading["namespace"]),
+        front=lie[0],
+        top=lie[1],
+        right=lie[2],
+        ends=tuple(_ends(entry.get("ends", {}), lie, numbers)),
+        rim=_rim(entry.get("rim"), lie, numbers),
+        meets=tuple(_meeting(meeting, lie) for meeting in entry.get("meets", [])),
+        link=_link(entry.get("link"), numbers, data_version),
+        switch=_switch(entry.get("switch"), numbers),
+        governor=_governor(entry.get("governor"), numbers),
+        rated=rated,
+        torque=torque,
+        active=bool(rated and torque is not None and switched_on),
+        strict=heading.get("unequal_movers") == "conflict",
+        limit=None if limit is None else Fraction(limit),
+        least=numbers.read("least_rpm", entry.get("least_rpm"), not_negative),
+        record=_record(entry.get("recorded_rpm"), lie, numbers),
+        unusable=tuple(numbers.unusable),
+    )
+
+
+_Lie = tuple[Vector, Vector, Vector]
+
+
+def _ends(entry: dict[str, Any], lie: _Lie, numbers: Numbers) -> list[End]:
+    front, top, right = lie
     sides = {
         "front": front,
         "back": scale(-1, front),
@@ -123,105 +222,77 @@ def _part(heading: dict[str, Any], entry: dict[str, Any], placement: Placement) 
         "right": right,
         "left": scale(-1, right),
     }
-    factors = [
-        (sides[side], number(given, placement, lambda factor: factor != 0))
-        for side, given in entry.get("ends", {}).items()
-    ]
-    rated = number(entry.get("rated_rpm"), placement)
-    torque = number(entry.get("torque"), placement, lambda torque: torque >= 0)
-    switched_on = number(entry.get("active", 1), placement)
-    limit = entry.get("speed_limit_rpm", heading.get("speed_limit_rpm"))
-    return Part(
-        placement=placement,
-        role=entry["role"],
-        fits=entry.get("fits", heading["namespace"]),
-        front=front,
-        top=top,
-        right=right,
-        ends=tuple((normal, factor) for normal, factor in factors if factor is not None),
-        rim=_rim(entry.get("rim"), placement),
-        rated=rated,
-        torque=torque,
-        active=bool(rated and torque is not None and switched_on),
-        limit=None if limit is None else Fraction(limit),
-    )
+    ends = []
+    for side, given in entry.items():
+        whole = given if isinstance(given, dict) and "factor" in given else {"factor": given}
+        factor = numbers.read(side, whole["factor"], nonzero)
+        if factor is not None:
+            cell = in_world(whole.get("cell", [0, 0, 0]), lie)
+            ends.append(End(side, sides[side], cell, factor))
+    return ends
 
 
-def _rim(entry: dict[str, Any] | None, placement: Placement) -> Rim | None:
+def _rim(entry: dict[str, Any] | None, lie: _Lie, numbers: Numbers) -> Rim | None:
     if entry is None:
         return None
-    teeth = number(entry["teeth"], placement, lambda teeth: teeth > 0)
+    teeth = numbers.read("teeth", entry["teeth"], positive)
     if teeth is None:
         return None
     kind = entry["kind"]
-    return Rim(kind, teeth, frozenset(entry.get("placements", PLACEMENTS[kind])))
+    cell = in_world(entry.get("cell", [0, 0, 0]), lie)
+    return Rim(kind, teeth, frozenset(entry.get("placements", PLACEMENTS[kind])), cell)
 
 
-def frame(rule: dict[str, Any], properties: dict[str, str]) -> tuple[Vector, Vector, Vector]:
-    """Return front, top and right in world directions; right = front × top.
-
-    Raises
-    ------
-    NotUnderstoodError
-        Where the properties give no pose.
-    """
-    if "axis" in rule:
-        axes = {"x": "east", "y": "up", "z": "south"}
-        front = _named(axes, properties, rule["axis"])
-        top = None
-    elif "facing" in rule:
-        front = _named({face: face for face in WORLD}, properties, rule["facing"])
-        top = None
-    else:
-        case = rule if "front" in rule else _first_case(rule["cases"], properties)
-        front = case["front"]
-        top = case.get("top")
-    if top is None:
-        top = {"up": "south", "down": "north"}.get(front, "up")
-    return WORLD[front], WORLD[top], cross(WORLD[front], WORLD[top])
+def _meeting(entry: dict[str, Any], lie: _Lie) -> Meeting:
+    ratio = entry.get("ratio")
+    if ratio is not None:
+        ratio = Fraction(*ratio) if isinstance(ratio, list) else Fraction(ratio)
+    contact = entry.get("contact")
+    return Meeting(
+        at=in_world(entry["at"], lie),
+        types=frozenset(entry["types"]),
+        ratio=ratio,
+        contact=None if contact is None else in_world(contact, lie),
+    )
 
 
-def _named(names: dict[str, str], properties: dict[str, str], key: str) -> str:
-    value = properties.get(key)
-    if value not in names:
-        raise NotUnderstoodError(key)
-    return names[value]
-
-
-def _first_case(cases: list[dict[str, Any]], properties: dict[str, str]) -> dict[str, Any]:
-    for case in cases:
-        if all(properties.get(key) == value for key, value in case["when"].items()):
-            return case
-    raise NotUnderstoodError("no case matches")
-
-
-def number(
-    given: Any, placement: Placement, usable: Callable[[Fraction], bool] = lambda number: True
-) -> Fraction | None:
-    """Return a number of an entry for one block; None where there is none or it is unusable.
-
-    `usable` says of a stored number whether it may be such a one.
-
-    Raises
-    ------
-    NotUnderstoodError
-        Where it depends on a property that is absent or has an unknown value.
-    """
-    if given is None:
+def _link(entry: dict[str, Any] | None, numbers: Numbers, data_version: int) -> Link | None:
+    if entry is None:
         return None
-    if not isinstance(given, dict):
-        return Fraction(given)
-    if "property" in given:
-        value = placement.properties.get(given["property"])
-        if value not in given["values"]:
-            raise NotUnderstoodError(given["property"])
-        return Fraction(given["values"][value])
-    path = given["stored"]
-    found = follow(placement.data or {}, (path,) if isinstance(path, str) else tuple(path))
+    partner = None
+    if "partner" in entry:
+        named = partner_named(entry["partner"], numbers.placement, data_version)
+        partner = named.at
+        if not named.usable:
+            numbers.unusable.append("partner")
+    diameter = numbers.read("diameter", entry.get("diameter", 1), positive)
+    return Link(entry.get("crossed", False), diameter, partner)
+
+
+def _switch(entry: dict[str, Any] | None, numbers: Numbers) -> Switch | None:
+    if entry is None:
+        return None
+    ports = entry["opens"] if entry["kind"] == "clutch" else [entry["flips"]]
+    # A switch whose number cannot be used counts as off.
+    return Switch(entry["kind"], frozenset(ports), bool(numbers.read("switch", entry["on"])))
+
+
+def _governor(entry: dict[str, Any] | None, numbers: Numbers) -> Governor | None:
+    if entry is None:
+        return None
+    set_rpm = numbers.read("set_rpm", entry["set_rpm"])
+    return Governor(entry["port"], set_rpm, entry["sense"] == "follow")
+
+
+def _record(entry: dict[str, Any] | None, lie: _Lie, numbers: Numbers) -> Record | None:
+    if entry is None:
+        return None
+    found = follow(numbers.placement.data or {}, steps_of(entry["stored"]))
     if found is None:
-        return Fraction(given["default"]) if "default" in given else None
-    value = meaning(found)
-    if value is None:
         return None
-    value *= Fraction(given.get("scale", 1))
-    return value if abs(value) <= 10**9 and usable(value) else None
+    if meaning(found) is None:
+        numbers.unusable.append("recorded_rpm")
+        return None
+    unit = Fraction(entry.get("scale", 1))
+    looks_back = sum(lie[0]) < 0
+    return Record(found, -unit if entry["about"] == "front" and looks_back else unit)

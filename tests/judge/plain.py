@@ -1,57 +1,28 @@
 """The judge: a slow, plain solver of builds that shares nothing with the tool.
 
-It reads a catalogue as TOML gives it and a build as a list of blocks, tries every neighbour of
-every part, and walks. Where the tool has tables, exponents and forests, this has dictionaries,
-fractions and breadth-first search.
+It reads a catalogue as TOML gives it and a build as a list of blocks, looks what is next to every
+part, and walks. Where the tool has tables, exponents and forests, this has dictionaries, fractions
+and breadth-first search.
 """
 
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
+from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from tests.judge.contacts import Coupling, couplings
-from tests.judge.entries import Part, Place, Placement, entry_of, understand
-from tests.judge.loops import (
-    Edge,
-    Steps,
-    balanced,
-    blocks,
-    reached,
-    shortest_unbalanced_loop,
-    steps_from,
-)
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """What the judge says of one network.
-
-    `speeds` are in rpm about each part's positive world axis, None where there are none (idle,
-    conflicting). `demand` is None where it is unknown. `loops` holds the length of the shortest
-    unbalanced loop of each unbalanced block, ascending, and is empty without a conflict by loop;
-    `path` the number of parts between two movers that cannot agree, at the fewest.
-    """
-
-    members: tuple[Place, ...]
-    state: str
-    conflict: str | None
-    speeds: dict[Place, Fraction | None]
-    capacity: Fraction
-    demand: Fraction | None
-    loops: tuple[int, ...]
-    path: int | None
-    over_speed: frozenset[Place]
-    couplings: tuple[Coupling, ...]
-
-    @property
-    def loop_count(self) -> int:
-        """How many loops there are that do not follow from others, in pairs of parts."""
-        pairs = {(coupling.a, coupling.b) for coupling in self.couplings}
-        return len(pairs) - len(self.members) + 1
+from tests.judge.assembly import Assembly
+from tests.judge.entries import Part, understand
+from tests.judge.governed import Outcome, run
+from tests.judge.loops import Edge, balanced, blocks, reached, shortest_unbalanced_loop, steps_from
+from tests.judge.placed import Place, Placement
+from tests.judge.records import agrees
+from tests.judge.switched import Arrangement, arrange
+from tests.judge.verdicts import Verdict
+from tests.judge.views import EVERYTHING, View, broken_link, is_cut
+from tests.judge.zones import Zone, zones_of
 
 
 def read_catalogue(text: str) -> dict[str, Any]:
@@ -59,108 +30,151 @@ def read_catalogue(text: str) -> dict[str, Any]:
     return tomllib.loads(text, parse_float=Decimal)
 
 
-def judge(catalogues: list[dict[str, Any]], build: list[Placement]) -> list[Verdict]:
+def judge(
+    catalogues: list[dict[str, Any]], build: list[Placement], view: View = EVERYTHING
+) -> list[Verdict]:
     """Return a verdict on every network of a build, in the order of their smallest members."""
-    understood = [understand(catalogues, placement) for placement in build]
+    shown = [placement for placement in build if view.shows(placement.dimension, placement.at)]
+    understood = [understand(catalogues, placement, view.data_version) for placement in shown]
     parts = {part.place: part for part in understood if part is not None}
-    every = couplings(list(parts.values()))
-    steps = steps_from([Edge(coupling.a, coupling.b, coupling.ratio) for coupling in every])
-    verdicts = []
-    placed: set[Place] = set()
+    every = arrange(parts, Assembly(list(parts.values())).every_contact())
+    return [_verdict(parts, members, own, view) for members, own in _networks(parts, every)]
+
+
+def _networks(
+    parts: dict[Place, Part], every: Arrangement
+) -> Iterator[tuple[list[Place], Arrangement]]:
+    """Yield the members of each network, in order, with what is among them."""
+    joints = [Edge(coupling.a, coupling.b, coupling.ratio) for coupling in every.couplings]
+    joints += [Edge(drive.governor, drive.other, drive.ratio) for drive in every.drives]
+    steps = steps_from(joints)
+    network_of: dict[Place, Place] = {}
     for place in sorted(parts):
-        if place not in placed:
-            members = sorted(reached(place, steps))
-            placed.update(members)
-            among = set(members)
-            inside = [coupling for coupling in every if coupling.a in among]
-            verdicts.append(_verdict(catalogues, [parts[member] for member in members], inside))
-    return verdicts
+        if place not in network_of:
+            network_of.update(dict.fromkeys(reached(place, steps), place))
+    found: dict[Place, tuple[list[Place], Arrangement]] = {
+        anchor: ([], Arrangement()) for anchor in network_of.values()
+    }
+    for place in sorted(parts):
+        found[network_of[place]][0].append(place)
+    for coupling in every.couplings:
+        found[network_of[coupling.a]][1].couplings.append(coupling)
+    for drive in every.drives:
+        found[network_of[drive.governor]][1].drives.append(drive)
+    for place in every.opened:
+        found[network_of[place]][1].opened.add(place)
+    for anchor in sorted(found):
+        yield found[anchor]
 
 
 def _verdict(
-    catalogues: list[dict[str, Any]], members: list[Part], inside: list[Coupling]
+    parts: dict[Place, Part],
+    members: list[Place],
+    own: Arrangement,
+    view: View,
 ) -> Verdict:
-    edges = [Edge(coupling.a, coupling.b, coupling.ratio) for coupling in inside]
-    movers = [part for part in members if part.role == "mover" and part.active]
-    speeds: dict[Place, Fraction | None] = {part.place: None for part in members}
-    demand: Fraction | None = None
-    conflict = path = None
-    loops: tuple[int, ...] = ()
-    capacity = sum((part.torque * abs(part.rated) for part in movers), Fraction(0))
-    if not balanced(edges):
+    mine = {place: parts[place] for place in members}
+    zones = zones_of(mine, own.couplings)
+    movers = [mover for zone in zones for mover in zone.movers]
+    knots = [block for zone in zones if not zone.balanced for block in blocks(zone.edges)]
+    loops = [shortest_unbalanced_loop(knot) for knot in knots if not balanced(knot)]
+    outcome = Outcome()
+    if loops:
         state, conflict = "conflicting", "loop"
-        unbalanced = [block for block in blocks(edges) if not balanced(block)]
-        loops = tuple(sorted(shortest_unbalanced_loop(block) for block in unbalanced))
     elif not movers:
-        state, demand = "idle", Fraction(0)
+        state, conflict = "idle", None
     else:
-        steps = steps_from(edges)
-        turns = _turns(members[0].place, steps)
-        asked = {mover.place: _rated_about_axis(mover) / turns[mover.place] for mover in movers}
-        clashing = _clashing(catalogues, movers, asked)
-        if clashing:
-            state, conflict = "conflicting", "movers"
-            path = 1 + min(reached(first, steps)[second] for first, second in clashing)
-        else:
-            leading = max(asked.values(), key=abs)
-            speeds = {part.place: leading * turns[part.place] for part in members}
-            demand = _demand(members, speeds)
-            state = "overloaded" if demand is not None and demand > capacity else "turning"
+        outcome = run(zones, own.drives)
+        conflict = outcome.conflict
+        state = "turning" if conflict is None else "conflicting"
+    speeds: dict[Place, Fraction | None] = dict.fromkeys(members)
+    if state == "turning":
+        speeds = _speeds(zones, outcome)
+    capacity = sum((mover.torque * abs(mover.rated) for mover in movers), Fraction(0))
+    demand = _demand(mine, state, speeds)
+    if state == "turning" and demand is not None and demand > capacity:
+        state = "overloaded"
+    broken = [(place, broken_link(part, parts, view)) for place, part in mine.items()]
+    unusable = frozenset(place for place, part in mine.items() if part.unusable)
     return Verdict(
-        members=tuple(part.place for part in members),
+        members=tuple(members),
+        zones=tuple(tuple(part.place for part in zone.members) for zone in zones),
         state=state,
         conflict=conflict,
         speeds=speeds,
         capacity=capacity,
         demand=demand,
-        loops=loops,
-        path=path,
-        over_speed=frozenset(part.place for part in members if _too_fast(part, speeds)),
-        couplings=tuple(inside),
+        cut=bool(unusable) or any(is_cut(part, view) for part in mine.values()),
+        loops=tuple(sorted(loops)),
+        paths=tuple(
+            sorted(zones[number].path_between(zones[number].at_odds) for number in outcome.locked)
+        ),
+        driven=_places(zones, outcome.governed),
+        held=_places(zones, outcome.held),
+        out_of_range=_places(
+            zones, {number for number in outcome.turning if zones[number].out_of_range}
+        ),
+        over_speed=frozenset(p for p, part in mine.items() if _too_fast(part, speeds[p])),
+        too_slow=frozenset(p for p, part in mine.items() if _too_slow(part, speeds[p])),
+        dragged=frozenset(m.place for m in movers if _dragged(m, speeds[m.place])),
+        stale=frozenset(p for p, part in mine.items() if _stale(part, speeds[p], state)),
+        broken=frozenset((place, reason) for place, reason in broken if reason is not None),
+        unusable=unusable,
+        opened=frozenset(own.opened),
+        couplings=tuple(own.couplings),
+        drives=tuple(own.drives),
     )
 
 
-def _turns(root: Place, steps: Steps) -> dict[Place, Fraction]:
-    """Return the turns of every part per turn of the root."""
-    turns = {root: Fraction(1)}
-    waiting = [root]
-    for here in waiting:
-        for there, ratio in steps.get(here, []):
-            if there not in turns:
-                turns[there] = turns[here] * ratio
-                waiting.append(there)
-    return turns
+def _places(zones: list[Zone], numbers: set[int]) -> frozenset[Place]:
+    return frozenset(part.place for number in numbers for part in zones[number].members)
 
 
-def _rated_about_axis(mover: Part) -> Fraction:
-    """Return a mover's rated speed about the positive axis: its front looks that way or back."""
-    return mover.rated if mover.front == mover.axis else -mover.rated
+def _speeds(zones: list[Zone], outcome: Outcome) -> dict[Place, Fraction | None]:
+    """Return every part's speed; 0 where its zone does not turn, None where it is out of range."""
+    speeds: dict[Place, Fraction | None] = {}
+    for number, zone in enumerate(zones):
+        if number in outcome.turning and zone.out_of_range:
+            speeds |= dict.fromkeys(zone.turns)
+        else:
+            root = outcome.speeds.get(number, Fraction(0))
+            speeds |= {place: root * turn for place, turn in zone.turns.items()}
+    return speeds
 
 
-def _clashing(
-    catalogues: list[dict[str, Any]], movers: list[Part], asked: dict[Place, Fraction]
-) -> list[tuple[Place, Place]]:
-    """Return the pairs of movers that cannot agree: opposite ways, else unequal if that counts."""
-    pairs = [(a, b) for a in asked for b in asked if a < b]
-    opposite = [(a, b) for a, b in pairs if (asked[a] > 0) != (asked[b] > 0)]
-    strict = any(
-        entry_of(catalogues, mover.placement.block)[0].get("unequal_movers") == "conflict"
-        for mover in movers
-    )
-    unequal = [(a, b) for a, b in pairs if strict and asked[a] != asked[b]]
-    return opposite or unequal
-
-
-def _demand(members: list[Part], speeds: dict[Place, Fraction | None]) -> Fraction | None:
+def _demand(
+    parts: dict[Place, Part], state: str, speeds: dict[Place, Fraction | None]
+) -> Fraction | None:
+    if state != "turning":
+        return Fraction(0) if state == "idle" else None
     demand = Fraction(0)
-    for part in members:
+    for place, part in parts.items():
         if part.role == "machine":
-            if part.torque is None:
+            speed = speeds[place]
+            if part.torque is None or speed is None:
                 return None
-            demand += part.torque * abs(speeds[part.place])
+            demand += part.torque * abs(speed)
     return demand
 
 
-def _too_fast(part: Part, speeds: dict[Place, Fraction | None]) -> bool:
-    speed = speeds[part.place]
+def _too_fast(part: Part, speed: Fraction | None) -> bool:
     return speed is not None and part.limit is not None and abs(speed) > part.limit
+
+
+def _too_slow(part: Part, speed: Fraction | None) -> bool:
+    """Return whether a machine turns slower than it has to; one at rest is not driven at all."""
+    return bool(speed) and part.least is not None and abs(speed) < part.least
+
+
+def _dragged(mover: Part, speed: Fraction | None) -> bool:
+    return speed is not None and speed != mover.sense * mover.rated
+
+
+def _stale(part: Part, speed: Fraction | None, state: str) -> bool:
+    """Return whether a part's recorded speed is another than the one found.
+
+    Where a network turns but the speed is out of range, there is nothing to hold it against.
+    """
+    if part.record is None or (speed is None and state == "turning"):
+        return False
+    return not agrees(part.record, speed, stands_still=state != "turning")

@@ -25,6 +25,11 @@ class Tagged:
     value: Any
 
 
+def steps_of(path: str | list[str | int]) -> tuple[str | int, ...]:
+    """Return the steps of a path as a catalogue gives it: one key alone, or a list."""
+    return (path,) if isinstance(path, str) else tuple(path)
+
+
 def follow(data: dict[str, Any], path: tuple[str | int, ...]) -> Any:
     """Return what stands at a path, or None where the path leads nowhere."""
     here: Any = data

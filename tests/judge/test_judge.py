@@ -12,45 +12,12 @@ from typing import Any
 
 import pytest
 
+from tests.judge.build import THROUGH, driving, solved, wheel
 from tests.judge.contacts import rolling
-from tests.judge.entries import NotUnderstoodError, Placement, frame
 from tests.judge.loops import Edge, balanced, blocks, shortest_unbalanced_loop
-from tests.judge.plain import judge
+from tests.judge.poses import NotUnderstoodError, frame
 from tests.judge.stored import Tagged, follow, meaning
 from tests.judge.vectors import WORLD
-
-HEADING = {
-    "format": 1,
-    "title": "Trains of wheels",
-    "namespace": "quayworks",
-    "version": "1",
-    "licence": "MIT",
-}
-THROUGH = {"front": 1, "back": -1}
-
-
-def wheel(teeth: int, kind: str = "near", **more: Any) -> dict[str, Any]:
-    return {
-        "role": "transmission",
-        "entity": False,
-        "pose": {"axis": "axis"},
-        "ends": THROUGH,
-        "rim": {"kind": kind, "teeth": teeth},
-        **more,
-    }
-
-
-def driving(entry: dict[str, Any], rated: Any, torque: int = 1) -> dict[str, Any]:
-    return {**entry, "role": "mover", "rated_rpm": rated, "torque": torque}
-
-
-def solved(entries: dict[str, dict[str, Any]], build: dict[tuple[int, int, int], tuple[str, str]]):
-    """Judge a build given as {position: (entry, pose value)} in one dimension."""
-    blocks = [
-        Placement("quay", at, name, {"axis": value, "facing": value})
-        for at, (name, value) in build.items()
-    ]
-    return judge([{"catalogue": HEADING, "parts": entries}], blocks)
 
 
 def train_speeds(rated: Any, pairs: list[tuple[int, int]]) -> list[Fraction]:
@@ -361,15 +328,15 @@ def test_the_states_come_in_their_order() -> None:
     entries = {"shaft": shaft, "wheel": driving(shaft, 8), "slow": driving(shaft, 2)}
     line = [(0, 0, 0), (1, 0, 0), (2, 0, 0)]
 
-    def state(*names: tuple[str, str]) -> tuple[str, str | None, int | None]:
+    def state(*names: tuple[str, str]) -> tuple[str, str | None, tuple[int, ...]]:
         (network,) = solved(entries, dict(zip(line, names, strict=False)))
-        return network.state, network.conflict, network.path
+        return network.state, network.conflict, network.paths
 
-    assert state(("shaft", "east")) == ("idle", None, None)
-    assert state(("wheel", "east")) == ("turning", None, None)
-    assert state(("wheel", "east"), ("slow", "east")) == ("turning", None, None)
+    assert state(("shaft", "east")) == ("idle", None, ())
+    assert state(("wheel", "east")) == ("turning", None, ())
+    assert state(("wheel", "east"), ("slow", "east")) == ("turning", None, ())
     assert state(("wheel", "east"), ("shaft", "west"), ("slow", "west")) == (
         "conflicting",
         "movers",
-        3,
+        (3,),
     )

@@ -52,7 +52,6 @@ def multiple(v: Vector, w: Vector) -> Fraction:
     pivot = next((axis for axis in range(3) if w[axis] != 0), None)
     if pivot is None:
         raise ValueError(f"{v} is no multiple of a zero vector")
-    ratio = Fraction(v[pivot]) / Fraction(w[pivot])
-    if scale(ratio, w) != v:
+    if any(v[axis] * w[pivot] != v[pivot] * w[axis] for axis in range(3)):
         raise ValueError(f"{v} and {w} are not parallel")
-    return ratio
+    return Fraction(v[pivot], w[pivot])
