@@ -61,8 +61,8 @@ class Mistake:
     def __str__(self) -> str:
         """Write the mistake on one line: where, what, what was expected."""
         where = f"{self.file}:{self.line}" if self.line else self.file
-        key = f" {self.key}" if self.key else ""
-        return f"{where}:{key}: {self.found}; expected {self.expected}"
+        key = f" {self.key}:" if self.key else ""
+        return f"{where}:{key} {self.found}; expected {self.expected}"
 
 
 class MistakesError(LineshaftError):
