@@ -74,9 +74,9 @@ def audit_save(
     limits
         Bounds of reading one chunk.
     executor
-        Where regions are read; None means processes of our own for a save of many regions. A
-        script that is not guarded by ``if __name__ == "__main__"`` should pass an executor of
-        threads instead, where processes start by importing it again.
+        Where regions are read; None means processes of our own for a save of many regions. They
+        start by importing the caller's script again, so one that is not guarded by
+        ``if __name__ == "__main__"`` should pass an executor of threads instead.
     progress
         Told how far the reading has come.
 
