@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import chain
+from pathlib import Path
+
 import click
 
 from analyzer.cli.options import catalogue_option
 from analyzer.cli.output import write_report
+from analyzer.cli.progress import shown_progress
+from analyzer.cli.status import trial_status
 
 
 @click.group("catalogue")
@@ -15,16 +20,58 @@ def command() -> None:
 
 @command.command("check")
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
-def check(files: tuple[str, ...]) -> int:
+@click.option(
+    "--against",
+    "save",
+    type=click.Path(path_type=Path),
+    metavar="SAVE",
+    help="Hold the catalogues against the speeds that this save recorded.",
+)
+@click.option(
+    "--dimension",
+    "dimensions",
+    multiple=True,
+    metavar="NAME",
+    help="With --against: look at this dimension alone. May be repeated.",
+)
+@click.option(
+    "--allow-unread",
+    is_flag=True,
+    help="With --against: accept that something could not be read.",
+)
+@click.option("--quiet", is_flag=True, help="Say nothing on standard error but errors.")
+def check(
+    *,
+    files: tuple[str, ...],
+    save: Path | None,
+    dimensions: tuple[str, ...],
+    allow_unread: bool,
+    quiet: bool,
+) -> int:
     """Check catalogues that are to be used together; name every mistake in them.
 
     FILE is a TOML file, or the name of an installed catalogue.
+
+    With --against SAVE, they are also held against the speeds that the save
+    recorded; what those do not fit ends the command with status 1.
     """
     from analyzer.catalogue.load import load_catalogues
     from analyzer.report.catalogue_summary import iter_summary
 
-    write_report(iter_summary(load_catalogues(files)), None, quiet=True)
-    return 0
+    if save is None and (dimensions or allow_unread):
+        raise click.UsageError("--dimension and --allow-unread are of use with --against only.")
+    catalogues = load_catalogues(files)
+    summary = iter_summary(catalogues)
+    if save is None:
+        write_report(summary, None, quiet=True)
+        return 0
+    from analyzer.pipeline.trial import trial_save
+    from analyzer.report.trial_text import iter_trial_text
+
+    with shown_progress(quiet=quiet) as progress:
+        tried = trial_save(save, catalogues, dimensions=dimensions, progress=progress)
+    write_report(chain(summary, ["\n"], iter_trial_text(tried.trial)), None, quiet=True)
+    return trial_status(tried.audit.scan.coverage, tried.trial, allow_unread=allow_unread)
 
 
 @command.command("show")

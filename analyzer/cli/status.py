@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from analyzer.findings.findings import Finding
+    from analyzer.findings.trial import Trial
     from analyzer.pipeline.config import FailOn
     from analyzer.save.scan import Coverage
 
-#: Findings at or above the chosen level.
+#: Findings at or above the chosen level, or a catalogue that does not describe a save.
 FOUND: Final = 1
 #: Wrong usage, a bad catalogue, or a save that cannot be opened at all.
 WRONG: Final = 2
@@ -49,3 +50,9 @@ def audit_status(
     from analyzer.base.policy import Level
 
     return FOUND if any(one.level >= Level[fail_on.upper()] for one in findings) else 0
+
+
+def trial_status(coverage: Coverage, trial: Trial, *, allow_unread: bool) -> int:
+    """Return the status of a trial of catalogues: whether they describe the save."""
+    unread = reading_status(coverage, allow_unread=allow_unread)
+    return unread or (FOUND if trial.describes is False else 0)
