@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from analyzer.base.errors import UsageError
-from analyzer.demo import oddments, quay, troubles, undercroft
+from analyzer.demo import levers, neglect, oddments, quay, rigging, troubles, undercroft
 from analyzer.demo.content import Content
 from analyzer.demo.expect import (
     OVERWORLD,
@@ -63,12 +63,30 @@ def builds() -> tuple[Build, ...]:
         quay.slipway(),
         quay.pitch_house(),
         quay.sharpening_bench(),
+        rigging.rigging_loft(),
+        rigging.hauling_shed(),
+        rigging.chain_house(),
+        rigging.boring_bench(),
+        levers.hemp_store(),
+        levers.keel_slip(),
+        levers.lock_house(),
+        levers.ebb_house(),
+        levers.mill_mound(),
+        levers.watch_hill(),
+        levers.clutch_row(),
         troubles.mast_hall(),
         troubles.lantern_corner(),
         troubles.tar_yard(),
         troubles.twin_sluices(),
         troubles.signal_tower(),
         troubles.breakwater_hoist(),
+        neglect.rival_regulators(),
+        neglect.bare_sheave(),
+        neglect.horse_whim(),
+        neglect.refitted_spindle(),
+        neglect.stuck_gate(),
+        neglect.unweighed_boat(),
+        neglect.lost_ledger(),
         undercroft.boring_vault(),
         undercroft.old_sail_loft(),
         oddments.spare_gear(),
@@ -84,6 +102,7 @@ def expected_networks() -> tuple[ExpectedNetwork, ...]:
 def expected_findings() -> tuple[ExpectedFinding, ...]:
     """Return every error and warning that an audit of the demo save should print."""
     whole = (
-        ExpectedFinding(rule, OVERWORLD, None) for rule in ("not-understood", "unread-chunks")
+        ExpectedFinding(rule, OVERWORLD, None)
+        for rule in ("not-understood", "record-missing", "unread-chunks")
     )
     return (*whole, *(finding for each in builds() for finding in each.findings))

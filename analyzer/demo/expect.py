@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from analyzer.base.place import Block
 from analyzer.demo.content import Placement
@@ -26,9 +26,11 @@ class ExpectedNetwork:
     capacity, demand
         In hands (torque times rpm); demand is None where it is unknown.
     conflict
-        ``none``, ``loop`` or ``movers``.
+        ``none``, ``loop``, ``movers`` or ``governors``.
     cut
-        Whether it points into something that cannot be read.
+        Whether something that was not read, or a number that cannot be used, may be missing in it.
+    rules
+        Rules that it breaks, at the level of a warning or above; networks compare without them.
     """
 
     dimension: str
@@ -39,6 +41,7 @@ class ExpectedNetwork:
     demand: int | None
     conflict: str = "none"
     cut: bool = False
+    rules: tuple[str, ...] = field(default=(), compare=False)
 
 
 @dataclass(frozen=True)
@@ -72,20 +75,19 @@ class Build:
         Its blocks.
     networks
         The networks it makes.
-    rules
-        Rules that its first network breaks.
     """
 
     dimension: str
     placements: tuple[Placement, ...]
     networks: tuple[ExpectedNetwork, ...]
-    rules: tuple[str, ...] = ()
 
     @property
     def findings(self) -> tuple[ExpectedFinding, ...]:
-        """The findings that its first network should give."""
+        """The findings that its networks should give."""
         return tuple(
-            ExpectedFinding(rule, self.dimension, self.networks[0].anchor) for rule in self.rules
+            ExpectedFinding(rule, self.dimension, network.anchor)
+            for network in self.networks
+            for rule in network.rules
         )
 
 
@@ -103,6 +105,23 @@ def build(
 ) -> Build:
     """Describe a build that makes one network of all its blocks."""
     network = ExpectedNetwork(
-        dimension, Block(*anchor), state, len(placements), capacity, demand, conflict, cut
+        dimension, Block(*anchor), state, len(placements), capacity, demand, conflict, cut, rules
     )
-    return Build(dimension, placements, (network,), rules)
+    return Build(dimension, placements, (network,))
+
+
+def joined(*builds: Build, besides: tuple[Placement, ...] = ()) -> Build:
+    """Describe a build that makes several networks, given each as a build of one.
+
+    Parameters
+    ----------
+    builds
+        At least one, all of one dimension.
+    besides
+        Blocks that belong to it and are no parts.
+    """
+    return Build(
+        builds[0].dimension,
+        tuple(placed for each in builds for placed in each.placements) + besides,
+        tuple(network for each in builds for network in each.networks),
+    )

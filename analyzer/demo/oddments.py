@@ -44,7 +44,10 @@ def patched_shaft() -> Build:
 
 
 def store_room() -> tuple[Placement, ...]:
-    """Fill a store room: barrels and a sea chest, which are none of the tool's business."""
+    """Fill a store room: barrels and a sea chest, which are none of the tool's business.
+
+    The figurehead beside them is of the catalogue's namespace and not in it.
+    """
     return (
         place((-29, 64, 27), "minecraft:barrel[facing=up]", {"id": "minecraft:barrel"}),
         place((-28, 64, 27), "minecraft:barrel[facing=up]", {"id": "minecraft:barrel"}),
@@ -53,6 +56,7 @@ def store_room() -> tuple[Placement, ...]:
             "quayworks_stores:sea_chest[facing=south]",
             {"id": "quayworks_stores:sea_chest", "Rations": 40},
         ),
+        place((-26, 64, 27), "quayworks:figurehead[facing=south]"),
     )
 
 

@@ -8,6 +8,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from nbtlib import Long
+
 from analyzer.base.block import parse_block_state
 from analyzer.base.place import Block
 from analyzer.demo.content import Placement
@@ -65,6 +67,19 @@ def row(at: tuple[int, int, int], towards: str, *states: str) -> Iterator[Placem
         if state:
             x, y, z = (start + count * along for start, along in zip(at, step, strict=True))
             yield part((x, y, z), state)
+
+
+def packed(at: tuple[int, int, int]) -> Any:
+    """Pack a position into one long as data versions from 1952 on do (docs/save-format.md).
+
+    >>> hex(packed((1, 2, 3)))
+    '0x4000003002'
+    >>> packed((-1, -1, -1))
+    Long(-1)
+    """
+    x, y, z = at
+    bits = (x & 0x3FFFFFF) << 38 | (z & 0x3FFFFFF) << 12 | y & 0xFFF
+    return Long(bits - (bits >> 63 << 64))
 
 
 @cache

@@ -71,17 +71,17 @@ def test_a_draft_filled_in_passes_the_check_and_serves_an_audit(tmp_path: Path) 
     path.write_text(text.replace('role = ""', 'role = "transmission"'), "utf-8")
     checked = lineshaft("catalogue", "check", path)
     assert checked.status == 0
-    assert checked.out == "Parts of quayworks 0.1: 19 types of part, no mistake\n"
+    assert checked.out == "Parts of quayworks 0.1: 30 types of part, no mistake\n"
     audited = lineshaft("audit", demo_save(), "--catalogue", path, "--allow-unread")
     assert audited.status == 0
-    # All 75 entries but the gear whose block was taken away and one that is listed twice.
-    assert "73 parts in 73 networks: 73 idle" in audited.out
+    # All 152 entries but the gear whose block was taken away and one that is listed twice.
+    assert "150 parts in 150 networks: 150 idle" in audited.out
 
 
 def test_catalogue_check_takes_installed_names() -> None:
     done = lineshaft("catalogue", "check", "quayworks")
     assert (done.status, done.err) == (0, "")
-    assert "Quayworks boatyard and ropewalk 1.0: 20 types of part" in done.out
+    assert "Quayworks boatyard and ropewalk 1.0: 31 types of part" in done.out
 
 
 def test_catalogue_show_tells_ends_in_world_directions() -> None:

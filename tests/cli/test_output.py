@@ -119,7 +119,7 @@ def test_nothing_is_coloured_on_a_terminal_or_in_a_pipe() -> None:
 def test_progress_is_shown_on_a_terminal_alone(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("analyzer.cli.progress._PAUSE_SECONDS", 0)
     shown = lineshaft("audit", demo_save(), terminal=True).err
-    assert re.search(r"\r7 of 7 regions, 53 chunks, [\d,]+ chunks/s, 0:00 left", shown)
+    assert re.search(r"\r7 of 7 regions, 65 chunks, [\d,]+ chunks/s, 0:00 left", shown)
     # The line is taken away at the end.
     assert re.search(r"\r *\r\Z", shown)
     assert lineshaft("audit", demo_save(), terminal=True).out == lineshaft("audit", demo_save()).out

@@ -65,15 +65,22 @@ def test_the_audit_finds_every_fault_that_was_built_in_and_no_other(audit):
 
 def test_every_rule_that_a_world_can_break_is_broken_once_at_least():
     assert {finding.rule for finding in expected_findings()} == {
+        "broken-link",
         "cut-network",
+        "governor-conflict",
+        "heavy-network",
         "loop-conflict",
         "mover-conflict",
         "not-understood",
         "over-speed",
         "overload",
+        "record-missing",
+        "stale-record",
         "thin-headroom",
+        "too-slow",
         "undriven-machines",
         "unread-chunks",
+        "unusable-number",
     }
 
 

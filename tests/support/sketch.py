@@ -41,6 +41,17 @@ SHORT = {
     "b48": "bull_gear_48",
     "bevel": "bevel_box",
     "riser": "riser_box",
+    "engine": "wind_engine",
+    "crown": "crown_wheel_30",
+    "chain": "chain_wheel",
+    "pinion": "chain_pinion",
+    "sheave": "rope_sheave",
+    "great": "great_sheave",
+    "cross": "crossed_sheave",
+    "clutch": "dog_clutch",
+    "reverse": "tumbler_reverse",
+    "balls": "flyball_governor",
+    "weights": "lever_governor",
 }
 _DIRECTIONS = dict(zip("nsewud", ("north", "south", "east", "west", "up", "down"), strict=True))
 
