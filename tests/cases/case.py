@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
 
 from analyzer.base.place import Chunk
@@ -14,6 +15,8 @@ from analyzer.demo.write import write_save
 from tests.support.saves import OVERWORLD
 
 PRACTICE = "Common practice of the trade, no source"
+#: Name of a case's own catalogue in its folder.
+CATALOGUE = "catalogue.toml"
 At = tuple[int, int, int]
 
 #: Cases are written uncompressed, so that their bytes depend on no library's version, and without
@@ -37,7 +40,9 @@ class Network:
 
     @property
     def headroom(self) -> str | None:
-        return None if self.demand is None else str(int(self.capacity) - int(self.demand))
+        if self.demand is None:
+            return None
+        return str(Fraction(self.capacity) - Fraction(self.demand))
 
 
 @dataclass(frozen=True)
@@ -65,7 +70,10 @@ def thin(at: At, machines: int, headroom: str, wanted: str) -> Fault:
 
 @dataclass(frozen=True)
 class Case:
-    """One case folder: its name, and all that goes into it."""
+    """One case folder: its name, and all that goes into it.
+
+    The catalogue is the demo's, or the text of one that goes into the folder.
+    """
 
     name: str
     question: str
@@ -76,6 +84,8 @@ class Case:
     source: str = PRACTICE
     manner: Manner = PLAIN
     broken: Mapping[tuple[int, int], bytes] | None = None
+    unfinished: Sequence[tuple[int, int]] = ()
+    catalogue: str | None = None
 
 
 def write_case(case: Case, fixtures: Path) -> None:
@@ -84,10 +94,18 @@ def write_case(case: Case, fixtures: Path) -> None:
     folder = fixtures / case.name
     write_save(
         folder / "save",
-        {OVERWORLD: Content(tuple(case.blocks), broken=broken)},
+        {
+            OVERWORLD: Content(
+                tuple(case.blocks),
+                broken=broken,
+                unfinished=frozenset(Chunk(*chunk) for chunk in case.unfinished),
+            )
+        },
         manner=case.manner,
         title=case.name,
     )
+    if case.catalogue is not None:
+        (folder / CATALOGUE).write_text(case.catalogue, "utf-8", newline="\n")
     (folder / "case.toml").write_text("\n".join(_lines(case)) + "\n", "utf-8", newline="\n")
 
 
@@ -97,7 +115,7 @@ def _lines(case: Case) -> Iterable[str]:
     yield from (f"  {json.dumps(step)}," for step in case.working)
     yield "]"
     yield _pair("source", case.source)
-    yield _pair("catalogue", "quayworks")
+    yield _pair("catalogue", "quayworks" if case.catalogue is None else CATALOGUE)
     for network in sorted(case.networks, key=lambda each: each.anchor):
         yield "\n[[networks]]"
         yield _pair("dimension", network.dimension)

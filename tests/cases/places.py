@@ -122,6 +122,19 @@ def _saved_by(version: str, manner: Manner) -> Case:
     )
 
 
+def newer_versions() -> list[Case]:
+    return [
+        _saved_by("the-newest-version-known", replace(PLAIN, data_version=5011)),
+        replace(
+            _saved_by("a-version-newer-than-known", replace(PLAIN, data_version=5012)),
+            faults=(
+                thin((3, 64, 2), 4, "0", "128/5"),
+                Fault("newer-version", None, 1, "5012", "5011", level="note"),
+            ),
+        ),
+    ]
+
+
 def cases() -> list[Case]:
     return [
         across_a_border(),
@@ -130,5 +143,6 @@ def cases() -> list[Case]:
         cut_by_damage(),
         _saved_by("1-13", replace(PLAIN, data_version=1631)),
         _saved_by("1-16", replace(PLAIN, data_version=2586)),
+        *newer_versions(),
         _saved_by("26-1", replace(PLAIN, data_version=4790, external=True)),
     ]

@@ -11,6 +11,7 @@ import pytest
 from analyzer import Audit, audit_save
 from analyzer.base.exact import exact_text
 from analyzer.solution.solution import Conflict, State
+from tests.cases.case import CATALOGUE
 from tests.cases.make_cases import FIXTURES
 
 CASES = sorted(path.parent for path in FIXTURES.glob("*/case.toml"))
@@ -20,7 +21,13 @@ CASES = sorted(path.parent for path in FIXTURES.glob("*/case.toml"))
 def case(request) -> tuple[dict, Audit]:
     folder: Path = request.param
     expected = tomllib.loads((folder / "case.toml").read_text("utf-8"))
-    return expected, audit_save(folder / "save", catalogues=[expected["catalogue"]])
+    return expected, audit_save(folder / "save", catalogues=[catalogue_of(folder, expected)])
+
+
+def catalogue_of(folder: Path, expected: dict) -> str:
+    """Return the case's own catalogue, or the name of the one that it uses."""
+    name = expected["catalogue"]
+    return str(folder / name) if name == CATALOGUE else name
 
 
 def test_its_networks_are_those_worked_out_by_hand(case):
