@@ -4,31 +4,25 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from itertools import groupby
 from typing import Final
 
 from analyzer.base.block import HOST_NAMESPACE, namespace_of
-from analyzer.base.policy import Level
 from analyzer.findings.audit import Audit
 from analyzer.report.baseline import Comparison
 from analyzer.report.baseline_text import iter_comparison
 from analyzer.report.clean import shown
-from analyzer.report.cut_rows import CutRow, cuts_by_network
-from analyzer.report.finding_text import iter_finding
+from analyzer.report.findings_text import iter_findings
 from analyzer.report.ignored_text import iter_ignored
-from analyzer.report.layout import heading, labelled, paragraph
+from analyzer.report.layout import heading, labelled
 from analyzer.report.leftover_text import iter_leftovers
 from analyzer.report.network_rows import NetworkRow, iter_network_rows
 from analyzer.report.network_table import iter_network_table
 from analyzer.report.quantities import counted, listed
 from analyzer.report.scan_text import iter_scan_summary, iter_unread
-from analyzer.report.sentences import place
 from analyzer.solution.solution import State
 
 #: Most block-entity ids that the summary names.
 _MOST_UNKNOWN: Final = 6
-#: Most places that are named where one network is cut.
-_MOST_CUTS: Final = 3
 
 
 def iter_audit_text(
@@ -48,7 +42,7 @@ def iter_audit_text(
     rows = list(iter_network_rows(audit))
     yield from heading(shown(audit.scan.facts.title), "=")
     yield from _summary(audit, rows)
-    yield from _findings(audit, rows, save)
+    yield from iter_findings(audit, rows, save=save)
     yield from iter_ignored(audit)
     if comparison is not None:
         yield from iter_comparison(comparison)
@@ -104,38 +98,3 @@ def _unknown(audit: Audit) -> str:
 
 def _is_of_the_game(entity: str) -> bool:
     return namespace_of(entity) == HOST_NAMESPACE
-
-
-def _findings(audit: Audit, rows: Sequence[NetworkRow], save: str) -> Iterator[str]:
-    found = audit.findings.items
-    levels = Counter(finding.level for finding in found)
-    tally = [counted(levels[level], str(level)) for level in sorted(Level, reverse=True)]
-    yield "\n"
-    yield from heading(f"Findings: {', '.join(tally)}", "=")
-    if not found:
-        judged = "Nothing is wrong with what was read and is known."
-        yield from paragraph(judged if rows else "There was no network to judge.")
-    by_number = {row.number: row for row in rows}
-    cuts = cuts_by_network(audit)
-    for dimension, here in groupby(found, key=lambda finding: finding.dimension):
-        yield "\n"
-        yield from heading(shown(dimension) if dimension else "The save as a whole", "-")
-        for network, group in groupby(here, key=lambda finding: finding.network):
-            if network is not None:
-                yield "\n"
-                yield from _network(by_number[network], cuts.get(network, ()))
-            for finding in group:
-                yield "\n"
-                yield from iter_finding(audit, finding, save=save)
-
-
-def _network(row: NetworkRow, cuts: Sequence[CutRow]) -> Iterator[str]:
-    yield from paragraph(
-        f"Network at {place(row.anchor)}: {row.state}, {counted(row.parts, 'part')}, "
-        f"{counted(row.active_movers, 'active mover')}, {counted(row.machines, 'machine')}"
-    )
-    for cut in cuts[:_MOST_CUTS]:
-        towards = "" if cut.towards is None else f" towards {place(cut.towards)}"
-        yield from paragraph(f"cut at {place(cut.at)}{towards}: {cut.reason}", first="  ")
-    if len(cuts) > _MOST_CUTS:
-        yield f"  ... and cut at {len(cuts) - _MOST_CUTS:,} more places\n"

@@ -22,8 +22,7 @@ _INDENT: Final = 11
 
 def iter_finding(audit: Audit, finding: Finding, *, save: str) -> Iterator[str]:
     """Yield the lines of one finding."""
-    reservation = "" if finding.certain == "yes" else f", {finding.certain}"
-    yield from paragraph(f"{finding.level}: {finding.rule}{reservation}", first="  ")
+    yield from paragraph(_title(finding), first="  ")
     yield from paragraph(message(audit, finding), first="    ")
     if finding.at is not None:
         name = block_name_at(audit.parts, finding.dimension, finding.at)
@@ -38,6 +37,18 @@ def iter_finding(audit: Audit, finding: Finding, *, save: str) -> Iterator[str]:
     command = next_command(finding, save=save)
     if command is not None:
         yield from _command(command)
+
+
+def iter_brief(audit: Audit, finding: Finding) -> Iterator[str]:
+    """Yield the lines of one finding that is told in brief: what, and where to look first."""
+    at = "" if finding.at is None else f", at {place(finding.at)}"
+    text = f"{_title(finding)}{at}: {message(audit, finding)}"
+    yield from paragraph(text, first="  ", rest="    ")
+
+
+def _title(finding: Finding) -> str:
+    reservation = "" if finding.certain == "yes" else f", {finding.certain}"
+    return f"{finding.level}: {finding.rule}{reservation}"
 
 
 def teleport(audit: Audit, dimension: str, where: str) -> str | None:

@@ -7,12 +7,23 @@ from typing import Any
 
 import pytest
 
-from analyzer.base.place import Chunk
+from analyzer.base.place import Block, Chunk
+from analyzer.catalogue.catalogue import Field
 from analyzer.findings.audit import Audit
+from analyzer.parts.parts import Unusable
 from analyzer.report.audit_json import iter_audit_json
 from analyzer.save.scan import Coverage, Fault
 from tests.support.demo import demo_audit
-from tests.support.mechanism import SHAFT, audit_of, machine, mechanism, mover, scan_of
+from tests.support.mechanism import (
+    SHAFT,
+    Part,
+    audit_of,
+    governor,
+    machine,
+    mechanism,
+    mover,
+    scan_of,
+)
 from tests.support.schemas import check_document
 
 ONE = Fraction(1)
@@ -59,6 +70,37 @@ def test_every_kind_of_finding_keeps_to_the_schema() -> None:
     (found,) = document(audit_of(mechanism([SHAFT] * 3, ring)))["findings"]
     assert found["witness"]["ratios_exact"] == ["1", "1", "2/3"]
     assert found["witness"]["product_exact"] == "2/3"
+
+
+def test_a_conflict_by_governors_keeps_to_the_schema() -> None:
+    parts = [mover(8), governor(16), SHAFT, governor(24)]
+    case = mechanism(parts, [(0, 1, ONE), (0, 3, ONE)], governed=[(1, 2, ONE), (3, 2, ONE)])
+    found = document(audit_of(case))
+    assert [network["conflict"] for network in found["networks"]] == ["governors"]
+    (finding,) = found["findings"]
+    assert (finding["rule"], finding["witness"]["ratios_exact"]) == (
+        "governor-conflict",
+        ["1", "1"],
+    )
+
+
+def test_findings_without_a_network_may_have_a_place_and_names() -> None:
+    bare = [(Block(1, 2, 3), "a:reel"), (Block(1, 2, 4), "a:reel")]
+    (found,) = document(audit_of(mechanism([SHAFT], scan=scan_of(bare=bare))))["findings"]
+    assert (found["network"], found["at"], found["also"]) == (None, [1, 2, 3], [[1, 2, 4]])
+    assert found["names"] == {"a:reel": 2}
+
+
+def test_a_network_counts_its_switches() -> None:
+    case = mechanism([SHAFT, Part(switch=True), Part(switch=True)], [(0, 1, ONE), (1, 2, ONE)])
+    (network,) = document(audit_of(case))["networks"]
+    assert network["switches"] == 2
+
+
+def test_a_number_that_cannot_be_used_is_a_cut_without_a_direction() -> None:
+    case = mechanism([SHAFT], unusable=[Unusable(0, Field.SWITCH, "On", "text")])
+    (network,) = document(audit_of(case))["networks"]
+    assert network["cut"] == [{"at": [0, 64, 0], "towards": None, "reason": "unusable-number"}]
 
 
 def test_budgets_come_as_numbers_and_exactly() -> None:

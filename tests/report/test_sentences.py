@@ -4,12 +4,27 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from analyzer.base.place import Block
+from analyzer.base.policy import Policy
+from analyzer.catalogue.catalogue import Field
+from analyzer.couplings.couplings import Break
 from analyzer.findings.audit import Audit
 from analyzer.findings.registry import RULES
+from analyzer.parts.parts import Rejected, Unusable
 from analyzer.report import sentences
 from analyzer.report.sentences import message, next_step
 from analyzer.save.scan import Coverage, Fault
-from tests.support.mechanism import SHAFT, Part, audit_of, machine, mechanism, mover, scan_of
+from analyzer.save.versions import NEWEST_KNOWN
+from tests.support.mechanism import (
+    SHAFT,
+    Part,
+    audit_of,
+    governor,
+    machine,
+    mechanism,
+    mover,
+    scan_of,
+)
 
 ONE = Fraction(1)
 
@@ -98,4 +113,173 @@ def test_what_is_out_of_range_names_the_spread_and_the_bound() -> None:
     assert said(audit)[0] == (
         "From its slowest part to its fastest the speed doubles 300 times; no more than 256 "
         "doublings can be written."
+    )
+
+
+def told(rule: str, *args: object, **more: object) -> tuple[str, str]:
+    """Return the message and next step of the one finding by a rule about a mechanism."""
+    audit = audit_of(mechanism(*args, **more))  # type: ignore[arg-type]
+    (finding,) = (one for one in audit.findings.items if one.rule == rule)
+    return message(audit, finding), next_step(audit, finding)
+
+
+def test_governors_are_told_with_what_each_makes_of_the_other() -> None:
+    parts = [mover(8), governor(16), SHAFT, governor(24)]
+    couplings = [(0, 1, ONE), (0, 3, ONE)]
+    text, remedy = told("governor-conflict", parts, couplings, governed=[(1, 2, ONE), (3, 2, ONE)])
+    assert text == (
+        "Two governors ask for different speeds: what the one at 1 64 0 sets would be 16 rpm at "
+        "the one at 3 64 0, which sets 24 rpm. Nothing in the network turns."
+    )
+    assert remedy.startswith("Set the governors so that they agree")
+
+
+def test_governors_that_follow_opposite_senses_are_told_without_speeds() -> None:
+    parts = [mover(8), governor(16, follows=True), SHAFT, governor(16, follows=True)]
+    couplings = [(0, 1, ONE), (0, 3, -ONE)]
+    text, _ = told("governor-conflict", parts, couplings, governed=[(1, 2, ONE), (3, 2, ONE)])
+    assert text.startswith("Two governors ask for opposite senses: the one at 1 64 0 and the one")
+
+
+def test_a_governor_that_contradicts_itself_is_told_as_such() -> None:
+    parts = [mover(8), governor(5), SHAFT]
+    text, _ = told(
+        "governor-conflict", parts, [(0, 1, ONE), (1, 2, Fraction(2))], governed=[(1, 2, ONE)]
+    )
+    assert text.startswith("The governor at 1 64 0 contradicts itself: what its port drives leads")
+
+
+def test_a_mover_against_a_governor_is_told_apart_from_two_movers() -> None:
+    parts = [mover(8), governor(16), mover(-4)]
+    text, remedy = told("mover-conflict", parts, [(0, 1, ONE)], governed=[(1, 2, ONE)])
+    assert text == (
+        "A mover pushes against a governor: the one at 1 64 0 would turn it at 16 rpm, and the "
+        "mover at 2 64 0 asks for -4 rpm. Nothing in the network turns."
+    )
+    assert "set the governor the other way" in remedy
+
+
+def test_thin_headroom_names_what_is_left_and_what_should_be() -> None:
+    line = [(0, 1, ONE)]
+    assert told("thin-headroom", [mover(1, 100), machine(95)], line)[0] == (
+        "Of the 100 hands that the movers give, 5 hands are left; 10 hands should be."
+    )
+    assert told("thin-headroom", [mover(1, 100), machine(100)], line)[0] == (
+        "The machines ask for all of the 100 hands that the movers give."
+    )
+
+
+def test_too_slow_in_an_overloaded_network_says_once_it_turns() -> None:
+    line = [(0, 1, ONE), (1, 2, ONE)]
+    assert told("too-slow", [mover(3), machine(1, least=4), SHAFT], line) == (
+        "A machine turns at 3 rpm, and needs 4 rpm.",
+        "Gear the way to it up 1.34 times or more.",
+    )
+    slow = [mover(3), machine(1000, least=4), machine(1, least=5)]
+    assert told("too-slow", slow, line)[0] == (
+        "2 machines would turn slower than they need to once the network turns; the worst off "
+        "turns at 3 rpm and needs 5 rpm."
+    )
+
+
+def test_too_slow_in_a_zone_at_rest_is_told_as_no_turn() -> None:
+    parts = [mover(8), governor(0), machine(least=1)]
+    assert told("too-slow", parts, [(0, 1, ONE)], governed=[(1, 2, ONE)]) == (
+        "A machine turns not at all, and needs 1 rpm.",
+        "Give its side of the governor a mover, or the governor another speed than 0.",
+    )
+
+
+def test_undriven_machines_are_told_apart_by_the_movers_there_are() -> None:
+    assert told("undriven-machines", [machine()]) == (
+        "1 machine and no mover: nothing drives it.",
+        "Couple it to a mover.",
+    )
+    line = [(0, 1, ONE), (1, 2, ONE)]
+    assert told("undriven-machines", [mover(0), machine(), machine()], line)[0] == (
+        "2 machines, and its mover does not drive: nothing turns them."
+    )
+    assert told("undriven-machines", [mover(0), mover(0), machine()], line)[0] == (
+        "1 machine, and none of its 2 movers drives: nothing turns it."
+    )
+    assert told("undriven-machines", [machine()], cut=[0])[1].startswith(
+        "Have the places it is cut"
+    )
+
+
+def test_movers_that_drive_nothing_or_are_dragged_are_counted() -> None:
+    assert told("driving-nothing", [mover(8)])[0] == "A mover turns, and no machine uses it."
+    pair = [mover(8), mover(8)]
+    assert told("driving-nothing", pair, [(0, 1, ONE)])[0] == (
+        "2 movers turn, and no machine uses them."
+    )
+    assert told("unequal-movers", [mover(8), mover(4)], [(0, 1, ONE)])[0] == (
+        "A mover is dragged along at 8 rpm; it is rated for 4 rpm."
+    )
+    three = [mover(8), mover(4), mover(2)]
+    assert told("unequal-movers", three, [(0, 1, ONE), (1, 2, ONE)])[0] == (
+        "2 movers are dragged along at other speeds than they are rated for; the farthest off at "
+        "8 rpm, rated for 2 rpm."
+    )
+
+
+def test_a_heavy_network_names_the_limit_farthest_passed_and_the_others() -> None:
+    limits = Policy(heavy_parts=10, heavy_chunks=1, heavy_switches=40)
+    parts = [Part(switch=True)] * 41
+    couplings = [(part, part + 1, ONE) for part in range(40)]
+    assert told("heavy-network", parts, couplings, policy=limits)[0] == (
+        "It has 41 parts, where 10 are the limit; also above its limit: 3 chunks, 41 switches."
+    )
+
+
+def test_broken_links_say_where_they_lead() -> None:
+    assert told("broken-link", [SHAFT], broken=[(0, Break.NO_LINK)])[0] == (
+        "A stored link leads to a part that has no link and couples nothing."
+    )
+    two = [(0, Break.MISSING), (1, Break.ITSELF)]
+    assert told("broken-link", [SHAFT] * 2, [(0, 1, ONE)], broken=two)[0] == (
+        "2 stored links couple nothing: 1 to the part itself, 1 to where no part is."
+    )
+
+
+def test_a_cut_network_says_what_became_of_the_chunks() -> None:
+    text, remedy = told("cut-network", [SHAFT], cut=[0], never_made=[0])
+    assert text == (
+        "It points at 2 blocks in chunks that were not read (never generated 1, unreadable 1): "
+        "what stands there may belong to it."
+    )
+    assert remedy.startswith("Restore those chunks")
+    assert told("cut-network", [SHAFT], never_made=[0])[1].startswith("Go there once")
+
+
+def test_what_the_save_keeps_badly_is_told_with_its_name() -> None:
+    number = Unusable(0, Field.TORQUE, "Pull", "NaN")
+    assert told("unusable-number", [SHAFT], unusable=[number])[0] == (
+        "1 stored number cannot be used (Pull 1): what rests on that is not known."
+    )
+    block = Rejected(0, Block(1, 2, 3), "not-understood", "a:reel[bar=x]", "property bar is x")
+    assert told("not-understood", [SHAFT], rejected=[block])[0] == (
+        "1 block of a:reel cannot be understood: property bar is x."
+    )
+    bare = [(Block(1, 2, 3), "a:reel"), (Block(1, 2, 4), "a:reel")]
+    assert told("record-missing", [SHAFT], scan=scan_of(bare=bare))[0] == (
+        "2 blocks of a:reel have no block entity and cannot be judged as a part."
+    )
+
+
+def test_what_is_unknown_is_told_with_the_command_that_drafts_it() -> None:
+    audit = audit_of(mechanism([SHAFT], scan=scan_of(unknown=[("sketch:vat", 2)])))
+    (finding,) = (one for one in audit.findings.items if one.rule == "unknown-blocks")
+    assert message(audit, finding) == (
+        "Not in any catalogue, though in the namespace of one: sketch:vat 2."
+    )
+    assert sentences.next_command(finding, save="world") == (
+        "lineshaft survey world --draft sketch.toml --namespace sketch"
+    )
+
+
+def test_a_newer_version_is_told_beside_the_newest_known() -> None:
+    assert told("newer-version", [SHAFT], scan=scan_of(versions=[NEWEST_KNOWN + 989]))[0] == (
+        "There are chunks of data version 6,000; the newest that is known is 5,011. They were read "
+        "as far as their layout is known."
     )
