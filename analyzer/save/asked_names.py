@@ -19,15 +19,12 @@ class AskedNames:
 
     Attributes
     ----------
-    names
-        The block names whose cells are looked for.
     mentions
         Of these byte strings at least one stands in any palette that matters, so that the others
         need not be parsed; None where every palette must be.
     """
 
     def __init__(self, wanted: Wanted) -> None:
-        self.names = wanted.blocks | wanted.entity_blocks
         self._namespaces = wanted.namespaces
         self._known = wanted.known_blocks
         # Parts without a block entity are lost where a palette cannot be parsed, so none of the

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-import numpy as np
 import numpy.typing as npt
 
 from analyzer.base.block import BlockState
@@ -20,6 +19,7 @@ from analyzer.save.record import ScanRecord
 from analyzer.save.region_slots import walk_slots
 from analyzer.save.save_files import RegionFile
 from analyzer.save.scan import SlotStatus, Wanted
+from analyzer.save.sections import cell_number
 
 
 def scan_region(region: RegionFile, wanted: Wanted, limits: Limits) -> ScanRecord:
@@ -59,20 +59,22 @@ class _RegionScan:
         return content
 
     def _take(self, content: ChunkContent, chunk: Chunk) -> None:
-        gathering, asked = self._gathering, self._gathering.asked
+        gathering, wanted = self._gathering, self._wanted
+        asked = gathering.asked
         tally, kept = self._sort(content, chunk)
         found: dict[Block, BlockState] = {}
         bare: list[tuple[BlockState, npt.NDArray[Any]]] = []
         strangers: list[set[str]] = []
         if content.status == SlotStatus.READ and (kept or asked.concern(content.data)):
             sections = content.sections(gathering.palettes)
+            held = _cells_with_entity(content.entries, chunk)
             for height, palette in sections.iter_palettes(asked.mentions):
                 strangers.append(asked.strangers_in(palette))
-                for state, xyz in sections.iter_cells(height, asked.names, chunk):
-                    if state.name in self._wanted.blocks:
-                        found.update((Block(*at), state) for at in xyz.tolist())
-                    if state.name in self._wanted.entity_blocks:
-                        bare.append((state, _without_entity(xyz, content.entries)))
+                for state, xyz in sections.iter_cells(height, wanted.blocks, chunk):
+                    found.update((Block(*at), state) for at in xyz.tolist())
+                bare += sections.iter_cells(
+                    height, wanted.entity_blocks, chunk, but=held.get(height, ())
+                )
             found |= {block: sections.state_at(block) for block in kept}
         # Nothing above this line may change the record: until here the chunk may turn out to be
         # unreadable.
@@ -110,15 +112,11 @@ class _RegionScan:
         return tally, kept
 
 
-def _without_entity(xyz: npt.NDArray[Any], entries: Iterable[Entry]) -> npt.NDArray[Any]:
-    """Return the places, all in one chunk, at which no block entity with an id stands."""
-    held = [entry.block for entry in entries if entry.id is not None and entry.block is not None]
-    if not held or not len(xyz):
-        return xyz
-    places = np.array(held, np.int64)
-    inside = (places[:, ::2] >> 4 == xyz[:1, ::2] >> 4).all(axis=1)
-    return xyz[~np.isin(_cell_keys(xyz), _cell_keys(places[inside]))]
-
-
-def _cell_keys(xyz: npt.NDArray[Any]) -> npt.NDArray[Any]:
-    return xyz[:, 1] << 8 | (xyz[:, 2] & 15) << 4 | xyz[:, 0] & 15
+def _cells_with_entity(entries: Iterable[Entry], chunk: Chunk) -> dict[int, list[int]]:
+    """Return the cells, by their section's height, at which a block entity with an id stands."""
+    cells: dict[int, list[int]] = {}
+    for entry in entries:
+        block = entry.block
+        if entry.id is not None and block is not None and lies_in(block, chunk):
+            cells.setdefault(block.y >> 4, []).append(cell_number(block))
+    return cells

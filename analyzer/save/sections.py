@@ -90,8 +90,7 @@ class Sections:
         palette, packing = self._palette(height)
         if packing is None:
             return palette[0]
-        cell = (block.y & 15) << 8 | (block.z & 15) << 4 | block.x & 15
-        index = index_at(self._data, self._sections[height].words_at, cell, packing)
+        index = index_at(self._data, self._sections[height].words_at, cell_number(block), packing)
         if index >= len(palette):
             raise _outside(index, len(palette), height)
         return palette[index]
@@ -120,7 +119,7 @@ class Sections:
                 yield height, self._palette(height)[0]
 
     def iter_cells(
-        self, height: int, names: Set[str], chunk: Chunk
+        self, height: int, names: Set[str], chunk: Chunk, *, but: Sequence[int] = ()
     ) -> Iterator[tuple[BlockState, npt.NDArray[np.int64]]]:
         """Iterate over the states with one of some names, and where their blocks stand.
 
@@ -132,6 +131,8 @@ class Sections:
             Block names; a section without any is not unpacked.
         chunk
             Which chunk it is.
+        but
+            Numbers of cells to leave out.
 
         Yields
         ------
@@ -144,13 +145,17 @@ class Sections:
             As `state_at`.
         """
         palette, packing = self._palette(height)
-        wanted = [number for number, state in enumerate(palette) if state.name in names]
-        if not wanted:
+        wanted = np.array([state.name in names for state in palette])
+        if not wanted.any():
             return
         indices = self._indices(height, len(palette), packing)
-        for number in wanted:
-            cells = np.flatnonzero(indices == number)
-            xyz = np.stack([cells & 15, cells >> 8, cells >> 4 & 15], axis=1)
+        there = wanted[indices]
+        there[list(but)] = False
+        cells = np.flatnonzero(there)
+        numbers = indices[cells]
+        for number in np.unique(numbers).tolist():
+            own = cells[numbers == number]
+            xyz = np.stack([own & 15, own >> 8, own >> 4 & 15], axis=1)
             yield palette[number], xyz + 16 * np.array([chunk.cx, height, chunk.cz])
 
     def _indices(self, height: int, palette: int, packing: Packing | None) -> npt.NDArray[np.int64]:
@@ -180,6 +185,11 @@ class Sections:
             return palette, None
         packing = find_packing(words=section.words, palette=len(palette), spanning=self._spanning)
         return palette, packing
+
+
+def cell_number(block: Block) -> int:
+    """Return a block's number in its section."""
+    return (block.y & 15) << 8 | (block.z & 15) << 4 | block.x & 15
 
 
 def names_blocks(cursor: Cursor) -> bool:
