@@ -9,9 +9,9 @@ from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding
 from analyzer.report.quantities import amount, counted
 from analyzer.report.wording import (
-    READ_MORE,
     Wording,
     always,
+    mend_the_cut,
     quantities,
     stands_still,
     times_at_least,
@@ -25,9 +25,9 @@ def _overload(_: Audit, finding: Finding) -> str:
     )
 
 
-def _balance_power(_: Audit, finding: Finding) -> str:
+def _balance_power(audit: Audit, finding: Finding) -> str:
     if finding.certain != "yes":
-        return READ_MORE
+        return mend_the_cut(audit, finding)
     demand, capacity = quantities(finding)
     missing = amount(demand - capacity, finding.unit)
     return f"Add movers for {missing}, or take out or slow down machines that ask for as much."
@@ -100,7 +100,7 @@ def _undriven(audit: Audit, finding: Finding) -> str:
 
 def _drive_them(audit: Audit, finding: Finding) -> str:
     if finding.certain != "yes":
-        return READ_MORE
+        return mend_the_cut(audit, finding)
     if _movers(audit, finding):
         return "Set one of its movers going, or see what it would do with --assume-active."
     return f"Couple {_them(finding)} to a mover."
@@ -123,9 +123,9 @@ def _nothing_driven(_: Audit, finding: Finding) -> str:
     return f"{finding.count:,} movers turn, and no machine uses them."
 
 
-def _use_it(_: Audit, finding: Finding) -> str:
+def _use_it(audit: Audit, finding: Finding) -> str:
     if finding.certain != "yes":
-        return READ_MORE
+        return mend_the_cut(audit, finding)
     return f"Couple a machine to {_them(finding)}, or leave {_them(finding)} as a reserve."
 
 

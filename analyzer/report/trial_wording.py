@@ -9,7 +9,7 @@ from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding
 from analyzer.report.clean import shown
 from analyzer.report.quantities import amount, counted, listed
-from analyzer.report.wording import MOST_NAMES, READ_MORE, Wording, always, quantities
+from analyzer.report.wording import MOST_NAMES, Wording, always, mend_the_cut, quantities
 
 
 def _catalogue_mismatch(_: Audit, finding: Finding) -> str:
@@ -32,9 +32,9 @@ def _stale_record(_: Audit, finding: Finding) -> str:
     )
 
 
-def _let_it_settle(_: Audit, finding: Finding) -> str:
+def _let_it_settle(audit: Audit, finding: Finding) -> str:
     if finding.certain != "yes":
-        return READ_MORE
+        return mend_the_cut(audit, finding)
     return (
         "Go there in the game, so that it computes the speeds anew, and save; if they stay, have "
         "the catalogue tried: lineshaft catalogue check FILE --against SAVE."

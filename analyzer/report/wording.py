@@ -18,9 +18,6 @@ MOST_NAMES: Final = 8
 
 Sentence: TypeAlias = Callable[[Audit, Finding], str]
 
-#: What to do about a finding that holds only as far as was read.
-READ_MORE: Final = "Have the places it is cut at read: what lies there may change this."
-
 
 @dataclass(frozen=True)
 class Wording:
@@ -46,6 +43,14 @@ def stands_still(audit: Audit, finding: Finding) -> bool:
     """Tell whether a network's speeds are what they would be, since it is overloaded."""
     assert finding.network is not None, f"{finding.rule} is about a network"
     return bool(audit.solution.state[finding.network] == State.OVERLOADED)
+
+
+def mend_the_cut(audit: Audit, finding: Finding) -> str:
+    """Return what to do about a finding that holds only as far as was read."""
+    assert finding.network is not None, f"{finding.rule} is about a network"
+    if finding.network in audit.networks.network[audit.couplings.cuts.part]:
+        return "Have the places it is cut at read: what lies there may change this."
+    return "Set its unusable numbers first: what rests on them may change this."
 
 
 def times_at_least(ratio: Fraction) -> str:

@@ -202,9 +202,13 @@ def test_undriven_machines_are_told_apart_by_the_movers_there_are() -> None:
     assert told("undriven-machines", [mover(0), mover(0), machine()], line)[0] == (
         "1 machine, and none of its 2 movers drives: nothing turns it."
     )
-    assert told("undriven-machines", [machine()], cut=[0])[1].startswith(
-        "Have the places it is cut"
-    )
+
+
+def test_what_holds_as_far_as_read_says_what_to_mend_first() -> None:
+    number = Unusable(0, Field.LEAST_RPM, "Least", "NaN")
+    for rule, part in (("undriven-machines", machine()), ("driving-nothing", mover(8))):
+        assert told(rule, [part], cut=[0])[1].startswith("Have the places it is cut at read")
+        assert told(rule, [part], unusable=[number])[1].startswith("Set its unusable numbers")
 
 
 def test_movers_that_drive_nothing_or_are_dragged_are_counted() -> None:
