@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from analyzer.report.networks_list_csv import COLUMNS
 from tests.support.command import lineshaft
 from tests.support.demo import demo_save
 from tests.support.saves import save_of
@@ -137,3 +138,8 @@ def test_the_farthest_position_is_measured(yard: Path, far: int) -> None:
     found = rows(yard, "--near", far, far, far)
     assert len({row["distance"] for row in found}) == 3
     assert lineshaft("networks", yard, "--near", 2**31, 0, 0).status == 2
+
+
+def test_the_page_on_output_shows_the_columns_that_are_printed() -> None:
+    page = (Path(__file__).parents[2] / "docs" / "output.md").read_text("utf-8")
+    assert ",".join(COLUMNS) in page
