@@ -49,13 +49,17 @@ def blame(catalogues: Catalogues, pairs: Pairs) -> tuple[Suspect, ...]:
     that agree throughout give none, and neither do fewer than `FEW_PAIRS`.
     """
     tested = list(iter_by_claim(pairs))
+    by_key: dict[Key, _Tested] = {}
+    for claim, observations in tested:
+        for key, _ in claim.factors:
+            by_key.setdefault(key, []).append((claim, observations))
     corrections: dict[Key, Fraction] = {}
     suspects = []
     for _ in range(MOST_SUSPECTS):
         guesses = [
             guess
             for key, times in _iter_candidates(catalogues, tested, corrections)
-            if (guess := _weigh(tested, corrections, key, times)) is not None
+            if (guess := _weigh(by_key[key], corrections, key, times)) is not None
         ]
         if not guesses:
             break
@@ -121,13 +125,11 @@ def _can_be(charge: Charge, times: Fraction) -> bool:
 
 
 def _weigh(
-    tested: _Tested, corrections: dict[Key, Fraction], key: Key, times: Fraction
+    concerned: _Tested, corrections: dict[Key, Fraction], key: Key, times: Fraction
 ) -> _Guess | None:
     """Return how much a correction explains, or None where it is too little or spoils too much."""
     touched = gained = spoiled = 0
-    for claim, observations in tested:
-        if all(key != other for other, _ in claim.factors):
-            continue
+    for claim, observations in concerned:
         before = claim.times(corrections)
         after = claim.times({**corrections, key: times})
         for one in observations:

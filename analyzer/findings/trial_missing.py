@@ -61,6 +61,8 @@ def find_missing(
     """
     driverless = _driverless(networks, solution)
     orphan = readings.turning & driverless[networks.network]
+    if not orphan.any():
+        return (), ()
     one, other = _neighbours(parts, networks, readings, orphan, couplings)
     counted = [(n, lack) for lack, n in suggest_lacks(parts, one, other) if n >= FEW_PAIRS]
     counted.sort(key=lambda row: (row[1].charge == "no-offset", -row[0], row[1]))

@@ -308,7 +308,7 @@ def ratios_of(parts: Parts, couplings: Couplings) -> dict[tuple[int, ...], Fract
     }
 
 
-def random_world(rng: random.Random, *, tag: int, rigs: int = 60) -> World:
+def random_world(rng: random.Random, *, tag: int, rigs: int = 50) -> World:
     """Rigs in rows, several of each design, so close that they are neighbours of each other."""
     catalogues = random_catalogue(rng)
     designs = [Rig(rng, catalogues.types) for _ in range(rigs)]
