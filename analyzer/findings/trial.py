@@ -220,7 +220,8 @@ class Trial:
         """Block names of the types that do not describe the save, sorted; none where all do."""
         if self.describes is not False:
             return ()
-        named = {name for suspect in self.proven for name in suspect.types}
+        # Too few pairs to prove anything of one entry may together be enough.
+        named = {name for one in self.proven or self.suspects for name in one.types}
         if not named:
             worst = [tally for tally in self.tallies if tally.differs] or [
                 tally for tally in self.tallies if tally.agreed < tally.pairs

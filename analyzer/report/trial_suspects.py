@@ -25,7 +25,7 @@ def suspect_text(suspect: Suspect) -> str:
 
 def entry_text(entry: Entry) -> str:
     """Return what is suspected of one entry, without a full stop."""
-    where = f", where {shown(entry.where)}," if entry.where else ""
+    where = f" where {shown(entry.where)}" if entry.where else ""
     return f"{shown(entry.type)}{where}: {_TEXTS[entry.charge](entry)}"
 
 

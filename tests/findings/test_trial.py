@@ -140,6 +140,14 @@ def test_nineteen_pairs_give_a_suspect_and_no_verdict() -> None:
     assert tried([gear("cog", 12), gear("wheel", 24)], meshed(2, 8, -5)).suspects == ()
 
 
+def test_suspects_that_are_few_each_are_named_where_all_pairs_together_are_enough() -> None:
+    types = [gear("cog", 12), gear("wheel", 24), gear("pin", 10), gear("drum", 20)]
+    blocks = meshed(12, 8, -5) + meshed(12, 8, -5, names=("pin", "drum"), first=20)
+    trial = tried(types, blocks)
+    assert (trial.proven, len(trial.suspects), trial.describes) == ((), 2, False)
+    assert trial.types == ("sketch:cog", "sketch:drum", "sketch:pin", "sketch:wheel")
+
+
 def test_whole_numbers_name_the_tooth_count_that_all_of_them_allow() -> None:
     # 15 : 24 of 8, 16 and 33 rpm, rounded; none of them alone tells it from 14 or 16 teeth.
     types = [gear("cog", 12), gear("wheel", 24), gear("drum", 20)]

@@ -34,7 +34,8 @@ def find_catalogue_mismatch(case: Case, level: Level) -> Iterator[Finding]:
 
 def _against(trial: Trial, name: str) -> int:
     """Return how many pairs tell against a type."""
-    suspected = [suspect.pairs for suspect in trial.proven if name in suspect.types]
+    suspects = trial.proven or trial.suspects
+    suspected = [suspect.pairs for suspect in suspects if name in suspect.types]
     if suspected:
         return sum(suspected)
     touched = [tally for tally in trial.tallies if name in (tally.type, tally.other)]
