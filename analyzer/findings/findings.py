@@ -30,6 +30,10 @@ class Witness:
         Product of the ratios.
     shortest
         False where a shorter chain was not ruled out.
+    governed
+        Which of the steps, counted from 0, lead through a governed port. The governor's own speed
+        does not set the next part's there: the ratio counts from the speed with which the
+        governor would have to turn for that.
     """
 
     kind: Literal["loop", "path"]
@@ -37,6 +41,7 @@ class Witness:
     ratios: tuple[Fraction, ...]
     product: Fraction
     shortest: bool = True
+    governed: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -24,6 +24,9 @@ def witness_of(case: Case, chain: Chain) -> Witness:
         ratios=ratios,
         product=_product(ratios),
         shortest=chain.shortest,
+        governed=tuple(
+            number for number, step in enumerate(chain.couplings) if step >= len(case.couplings)
+        ),
     )
 
 

@@ -190,6 +190,7 @@ def _witness(witness: Witness) -> dict[str, Any]:
         "ratios": [number_of(ratio) for ratio in witness.ratios],
         "ratios_exact": [exact_of(ratio) for ratio in witness.ratios],
         **quantity("product", witness.product),
+        "governed": list(witness.governed),
     }
 
 

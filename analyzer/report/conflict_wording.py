@@ -77,6 +77,11 @@ def _governors(_: Audit, finding: Finding) -> str:
     witness = finding.witness
     if witness is None:
         clash = "Governors hold at rest what would turn them, so that no speeds last."
+    elif len(witness.governed) > 1 and witness.kind == "loop":
+        clash = (
+            f"Governors lead round from the port of the one at {place(witness.parts[0])} back to "
+            "it, and no speeds satisfy them all: what one turns, another stops or reverses."
+        )
     elif witness.kind == "loop":
         clash = (
             f"The governor at {place(witness.parts[0])} contradicts itself: what its port drives "

@@ -93,7 +93,10 @@ def _also(audit: Audit, finding: Finding) -> Iterator[str]:
 def _witness(audit: Audit, dimension: str, witness: Witness) -> Iterator[str]:
     """Yield a witness, one part a line with how often it turns the next one a turn."""
     closing = [""] if witness.kind == "path" else []
-    turns = [*(exact_of(ratio) or "..." for ratio in witness.ratios), *closing]
+    turns = [
+        f"{'sets ' if number in witness.governed else ''}{exact_of(ratio) or '...'}"
+        for number, ratio in enumerate(witness.ratios)
+    ] + closing
     rows = [
         (place(at), shown(block_name_at(audit.parts, dimension, at) or "?"), times)
         for at, times in zip(witness.parts, turns, strict=True)
@@ -106,5 +109,5 @@ def _witness(audit: Audit, dimension: str, witness: Witness) -> Iterator[str]:
     for number, line in enumerate(table):
         yield f"    {'' if number else witness.kind:<{_INDENT - 4}}{line}"
     round_about = exact_of(witness.product)
-    if witness.kind == "loop" and round_about is not None:
+    if witness.kind == "loop" and not witness.governed and round_about is not None:
         yield f"{' ' * _INDENT}and so on to the first; once round: {round_about}\n"

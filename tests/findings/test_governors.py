@@ -19,7 +19,7 @@ def test_two_governors_of_one_zone_are_shown_with_the_path_between_their_ports()
     (found,) = clash(parts, couplings, governed=[(1, 2, SHAFTED), (4, 3, SHAFTED)])
     assert found.witness is not None
     assert (found.witness.kind, found.witness.parts) == ("path", at(1, 2, 3, 4))
-    assert found.witness.ratios == (1, HALF, 1)
+    assert (found.witness.ratios, found.witness.governed) == ((1, HALF, 1), (0, 2))
     assert (found.measured, found.limit, found.unit) == (8, 24, "rpm")
     assert (found.at, found.also, found.count) == (at(1)[0], at(4), 1)
     assert (found.level, found.certain) == (Level.ERROR, "yes")
@@ -46,7 +46,7 @@ def test_a_governor_within_its_own_zone_is_shown_with_the_loop_from_its_port_to_
     (found,) = clash(parts, couplings, governed=[(1, 3, SHAFTED)])
     assert found.witness is not None
     assert (found.witness.kind, found.witness.parts) == ("loop", at(1, 3, 2))
-    assert found.witness.ratios == (1, 1, HALF)
+    assert (found.witness.ratios, found.witness.governed) == ((1, 1, HALF), (0,))
     assert (found.measured, found.limit, found.unit) == (None, None, "")
     assert clash([mover(8), governor(16), *parts[2:]], couplings, governed=[(1, 3, SHAFTED)]) == ()
 
@@ -58,6 +58,7 @@ def test_governors_that_hold_at_rest_what_would_turn_them_conflict() -> None:
     (found,) = clash(parts, couplings, governed=[(1, 2, SHAFTED), (3, 0, SHAFTED)])
     assert found.witness is not None
     assert (found.witness.kind, found.witness.parts) == ("loop", at(1, 2, 3, 0))
+    assert found.witness.governed == (0, 2)
 
 
 def test_one_network_has_one_finding_that_counts_its_contradictions() -> None:

@@ -14,7 +14,7 @@ from analyzer.report.audit_text import iter_audit_text
 from analyzer.report.lookup import block_name_at
 from analyzer.save.scan import Coverage, Fault
 from tests.support.demo import demo_audit
-from tests.support.mechanism import SHAFT, audit_of, machine, mechanism, mover, scan_of
+from tests.support.mechanism import SHAFT, audit_of, governor, machine, mechanism, mover, scan_of
 
 ONE = Fraction(1)
 
@@ -78,6 +78,13 @@ def test_a_long_witness_is_told_by_its_ends() -> None:
     text = text_of(audit_of(mechanism([SHAFT] * 99, ring)))
     assert "... 87 more ..." in text
     assert "99 parts stand in a loop" in text
+
+
+def test_steps_through_a_governed_port_are_marked_in_a_witness() -> None:
+    parts = [mover(8), governor(5), SHAFT]
+    couplings = [(0, 1, ONE), (1, 2, Fraction(2))]
+    text = text_of(audit_of(mechanism(parts, couplings, governed=[(1, 2, ONE)])))
+    assert re.search(r"^ +loop +at .*\n +1 64 0 .* sets 1\n +2 64 0 .* 1/2\n +next ", text, re.M)
 
 
 def test_a_long_list_of_faults_is_cut_off() -> None:

@@ -149,6 +149,13 @@ def test_a_governor_that_contradicts_itself_is_told_as_such() -> None:
     assert text.startswith("The governor at 1 64 0 contradicts itself: what its port drives leads")
 
 
+def test_governors_in_a_ring_are_told_as_such() -> None:
+    parts = [mover(8), governor(4), SHAFT, governor(0)]
+    governed = [(1, 2, ONE), (3, 0, ONE)]
+    text, _ = told("governor-conflict", parts, [(0, 1, ONE), (2, 3, ONE)], governed=governed)
+    assert text.startswith("Governors lead round from the port of the one at 1 64 0 back to it")
+
+
 def test_a_mover_against_a_governor_is_told_apart_from_two_movers() -> None:
     parts = [mover(8), governor(16), mover(-4)]
     text, remedy = told("mover-conflict", parts, [(0, 1, ONE)], governed=[(1, 2, ONE)])
