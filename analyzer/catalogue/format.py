@@ -38,6 +38,8 @@ from analyzer.catalogue.shapes import (
 LARGEST_FILE: Final = 4 * 1024 * 1024
 #: Most types of a run.
 MOST_TYPES: Final = 20_000
+#: Most different block-entity ids of a run, and most different paths in them.
+MOST_STORED: Final = 30_000
 #: Most digits of a decimal, and most of them behind the point.
 MOST_DIGITS: Final = 40
 

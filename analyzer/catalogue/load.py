@@ -10,11 +10,13 @@ from analyzer.base.errors import CatalogueError, Mistake
 from analyzer.catalogue.build import build_source, build_types
 from analyzer.catalogue.catalogue import Catalogues
 from analyzer.catalogue.entry_points import catalogue_path, known_catalogues
-from analyzer.catalogue.format import DOCUMENT, MOST_TYPES
+from analyzer.catalogue.format import DOCUMENT, MOST_STORED, MOST_TYPES
+from analyzer.catalogue.meetings import check_meetings
 from analyzer.catalogue.notes import Notes, hint, key_text, near
 from analyzer.catalogue.read import read_document, read_file
 from analyzer.catalogue.rules import check_rules
 from analyzer.catalogue.structure import check_shape
+from analyzer.catalogue.wanted import wanted_paths
 
 
 def load_catalogues(names: Sequence[str]) -> Catalogues:
@@ -98,16 +100,19 @@ def _exists(path: Path) -> bool:
 
 def _load(files: Iterable[tuple[str, bytes]], mistakes: list[Mistake]) -> Catalogues:
     checked: list[tuple[dict[str, Any], Notes]] = []
+    unread = len(mistakes)
     for name, data in files:
         try:
             document, notes = read_document(data, name)
         except CatalogueError as error:
             mistakes += error.mistakes
+            unread += 1
             continue
         check_shape(document, DOCUMENT, (), notes)
         check_rules(document, notes)
         checked.append((document, notes))
     _check_together(checked)
+    check_meetings(checked, complete=not unread)
     mistakes += [mistake for _, notes in checked for mistake in notes.mistakes]
     if mistakes:
         raise CatalogueError(tuple(mistakes))
@@ -117,7 +122,19 @@ def _load(files: Iterable[tuple[str, bytes]], mistakes: list[Mistake]) -> Catalo
         for index, (document, _) in enumerate(checked)
         for type_ in build_types(document, index=index, source=sources[index])
     ]
-    return Catalogues(sources=sources, types=tuple(sorted(types, key=lambda type_: type_.block)))
+    catalogues = Catalogues(sources, tuple(sorted(types, key=lambda type_: type_.block)))
+    _check_wanted(catalogues, [notes.file for _, notes in checked])
+    return catalogues
+
+
+def _check_wanted(catalogues: Catalogues, files: Sequence[str]) -> None:
+    wanted = wanted_paths(catalogues)
+    paths = {path for of_entity in wanted.values() for path in of_entity}
+    for what, count in (("block-entity ids", len(wanted)), ("stored paths", len(paths))):
+        if count > MOST_STORED:
+            found = f"found {count:,} different {what} in all the catalogues together"
+            mistake = Mistake(files[-1], 0, "parts", found, f"at most {MOST_STORED:,}")
+            raise CatalogueError((mistake,))
 
 
 def _check_together(checked: list[tuple[dict[str, Any], Notes]]) -> None:

@@ -11,6 +11,8 @@ from analyzer.catalogue.shapes import Either, Exact, Fixed, Key, Many, Table
 
 #: Most own offsets of a type.
 MOST_MEETINGS: Final = 64
+#: Most types that all own offsets of a run name together: each is held against the others.
+MOST_MET: Final = 20_000
 
 _AT = Key(
     "at",

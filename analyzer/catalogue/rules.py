@@ -35,6 +35,7 @@ def check_rules(document: dict[str, Any], notes: Notes) -> None:
             _check_pose(entry.get("pose"), (*path, "pose"), notes)
             _check_rim(entry.get("rim"), (*path, "rim"), notes)
             _check_ports(entry, path, notes)
+            _check_meets(entry.get("meets"), (*path, "meets"), notes)
             _check_partner(entry.get("link"), (*path, "link"), notes)
 
 
@@ -159,6 +160,13 @@ def _named_ports(entry: dict[str, Any], path: KeyPath) -> Iterator[tuple[KeyPath
             yield (*path, "switch", "flips"), switch["flips"]
     if isinstance(governor, dict) and "port" in governor:
         yield (*path, "governor", "port"), governor["port"]
+
+
+def _check_meets(meets: Any, path: KeyPath, notes: Notes) -> None:
+    for index, meeting in enumerate(meets if isinstance(meets, list) else ()):
+        if isinstance(meeting, dict) and meeting.get("at") == [0, 0, 0]:
+            found = "found the part's own block"
+            notes.add((*path, index, "at"), found, "an offset to another block")
 
 
 def _check_partner(link: Any, path: KeyPath, notes: Notes) -> None:

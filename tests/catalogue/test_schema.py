@@ -46,6 +46,17 @@ UNSAID = (
     "in a part without a block entity",
     "which the type does not have",
     "an empty list with the form",
+    "the part's own block",
+)
+
+
+#: What is found in mistakes that show only beside the other entries.
+UNSAID_TOGETHER = (
+    "no catalogue has an entry for",
+    "which has no rim",
+    "in a type without a rim",
+    "couples in no pose",
+    " gives ",
 )
 
 
@@ -87,7 +98,8 @@ def test_data_that_is_wrong_in_one_place_is_refused_by_both_or_by_neither(docume
 def test_a_text_that_is_accepted_validates_against_the_schema(document: dict[str, Any]) -> None:
     text = write_toml(document)
     mistakes = mistakes_in(text, head="")
-    assert all(any(part in mistake.found for part in UNSAID) for mistake in mistakes)
+    unsaid = (*UNSAID, *UNSAID_TOGETHER)
+    assert all(any(part in mistake.found for part in unsaid) for mistake in mistakes)
     VALIDATOR.validate(tomllib.loads(text))
 
 
