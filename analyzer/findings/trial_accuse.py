@@ -30,9 +30,22 @@ class Joint:
 
     def left(self, case: Case) -> int:
         """Return how many of the pairs that a lack explains nothing else does so far."""
+        return int(self._unexplained(case).sum())
+
+    def finds_mover(self, case: Case) -> bool:
+        """Tell whether a lack joins most of what it is left to explain to a mover.
+
+        What turns in step and still has no mover is driven by something else that is not known.
+        """
+        left = self._unexplained(case)
+        driven = left & ~self.with_case(case).driverless[case.joined[:, 0]]
+        return int(driven.sum()) >= max(FEW_PAIRS, int(left.sum()) / 2)
+
+    def _unexplained(self, case: Case) -> _Bools:
         one, other = case.joined.T
         apart = self.group[one] != self.group[other]
-        return int((apart & (self.driverless[one] | self.driverless[other])).sum())
+        found: _Bools = apart & (self.driverless[one] | self.driverless[other])
+        return found
 
     def with_case(self, case: Case) -> Joint:
         """Return the networks joined by what a lack explains."""
@@ -52,7 +65,7 @@ def accuse(catalogues: Catalogues, joint: Joint, cases: list[Case]) -> Iterator[
     What one lack joins turns in step all over: parts that are neighbours by chance too. So the
     lack is chosen that leaves least to any other, and the rest is looked at again.
     """
-    while cases := [case for case in cases if joint.left(case) >= FEW_PAIRS]:
+    while cases := [case for case in cases if joint.finds_mover(case)]:
         left = [_left_to_others(joint.with_case(case), case, cases) for case in cases]
         best = [case for case, rest in zip(cases, left, strict=True) if rest == min(left)]
         best = [case for case in best if case.lack.charge != "no-offset"] or best

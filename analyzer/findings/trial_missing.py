@@ -72,11 +72,11 @@ def find_missing(
     offers = offers_of(parts, lacks)
     evidence = _is_evidence(offers, networks, orphan, couplings, readings)
     cases = list(iter_cases(lacks, offers, networks, readings, evidence))
-    in_step = (
-        _in_step(parts.catalogues, case) for case in cases if case.lack.charge == "no-offset"
+    in_step = _once_a_pair(
+        [_in_step(parts.catalogues, case) for case in cases if case.lack.charge == "no-offset"]
     )
     joint = Joint(np.arange(len(networks)), driverless)
-    return tuple(sorted(in_step)), tuple(accuse(parts.catalogues, joint, cases[:MOST_LACKS]))
+    return in_step, tuple(accuse(parts.catalogues, joint, cases[:MOST_LACKS]))
 
 
 def _driverless(networks: Networks, solution: Solution) -> _Bools:
@@ -146,3 +146,13 @@ def _in_step(catalogues: Catalogues, case: Case) -> InStep:
         ratio=case.fits,
         pairs=case.pairs,
     )
+
+
+def _once_a_pair(rows: list[InStep]) -> tuple[InStep, ...]:
+    """Return the rows sorted, without those that tell of the same pairs from the other part."""
+    kept: list[InStep] = []
+    for row in sorted(rows, key=lambda row: (row.type, row.other, tuple(-step for step in row.at))):
+        turned = (row.other, row.type, 1 / row.ratio, row.pairs)
+        if all((one.type, one.other, one.ratio, one.pairs) != turned for one in kept):
+            kept.append(row)
+    return tuple(sorted(kept))

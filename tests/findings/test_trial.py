@@ -270,10 +270,7 @@ LINE = (("mover[axis=x]", (0, 0, 0), 8), ("shaft[axis=x]", (1, 0, 0), 8))
 def test_a_missing_end_is_named_with_its_factor() -> None:
     trial = tried([HEADLESS, SHAFT], copies(20, *LINE))
     assert entries(trial) == [(Entry("sketch:mover", "no-end", "front", fits=Fraction(1)),)]
-    assert trial.in_step == (
-        InStep("sketch:mover", "sketch:shaft", (1, 0, 0), Fraction(1), 20),
-        InStep("sketch:shaft", "sketch:mover", (-1, 0, 0), Fraction(1), 20),
-    )
+    assert trial.in_step == (InStep("sketch:mover", "sketch:shaft", (1, 0, 0), Fraction(1), 20),)
     assert (trial.types, trial.describes, trial.pairs) == (("sketch:mover",), False, 0)
 
 
@@ -281,6 +278,14 @@ def test_drives_that_turn_alike_beside_each_other_are_no_evidence() -> None:
     beside = (*LINE, ("mover[axis=x]", (0, 0, 1), 8), ("shaft[axis=x]", (1, 0, 1), 8))
     trial = tried([MOVER, SHAFT], copies(20, *beside))
     assert (trial.in_step, trial.suspects, trial.describes) == ((), (), True)
+
+
+def test_lines_in_step_that_no_coupling_would_join_to_a_mover_accuse_nobody() -> None:
+    # Something unknown drives both.
+    beside = (("shaft[axis=x]", (0, 0, 0), 8), ("shaft[axis=x]", (0, 0, 1), 8))
+    trial = tried([MOVER, SHAFT], copies(20, *beside))
+    assert [(row.at, row.pairs) for row in trial.in_step] == [((0, 0, 1), 20)]
+    assert (trial.suspects, trial.describes) == ((), None)
 
 
 def test_what_one_missing_end_joins_needs_no_other_coupling() -> None:
