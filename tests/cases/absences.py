@@ -255,6 +255,101 @@ def unknown() -> Case:
     )
 
 
+def nothing_known() -> Case:
+    return Case(
+        name="a-save-of-parts-by-other-makers",
+        question="Two reels of another maker stand beside a barrel. Does the catalogue fit?",
+        working=("No part is found, and the reels belong to neither the game nor the catalogue.",),
+        blocks=(
+            *(place((x, 64, 2), "ropemakers:reel", {"id": "ropemakers:reel"}) for x in (2, 3)),
+            place((4, 64, 2), "minecraft:barrel", {"id": "minecraft:barrel"}),
+        ),
+        networks=(),
+        faults=(Fault("nothing-known", None, 2, level="warning"),),
+    )
+
+
+def only_barrels() -> Case:
+    return Case(
+        name="a-save-without-any-parts",
+        question="A barrel stands alone. Does the catalogue fit?",
+        working=("The game's own blocks turn nothing: there is nothing that it should know.",),
+        blocks=(place((4, 64, 2), "minecraft:barrel", {"id": "minecraft:barrel"}),),
+        networks=(),
+    )
+
+
+def without_a_catalogue() -> Case:
+    return Case(
+        name="an-audit-without-a-catalogue-knows-no-part",
+        question="A wheel and a layer are audited without any catalogue. What is known?",
+        working=(
+            "Without a catalogue no block is a part: that is said, and that two are not known.",
+        ),
+        blocks=sketch("wheel:e layer:e"),
+        networks=(),
+        faults=(
+            Fault("no-catalogue", None, level="warning"),
+            Fault("nothing-known", None, 2, level="warning"),
+        ),
+        catalogue="",
+    )
+
+
+def blind_end() -> Case:
+    return Case(
+        name="an-end-against-a-face-without-one-is-nearly-coupled",
+        question="Shafts lead to the side of a shaft, to its end, and to air. What is nearly one?",
+        working=(
+            "Against its side: an end against a face without one.",
+            "End to end they are coupled, and a shaft that leads to air aims at nothing.",
+        ),
+        blocks=sketch(
+            """
+            shaft:x shaft:z
+            .       .
+            .       .
+            shaft:x shaft:x
+            """
+        ),
+        networks=(
+            Network((2, 64, 2), "idle", 1, "0", "0", {}),
+            Network((2, 64, 5), "idle", 2, "0", "0", {}),
+            Network((3, 64, 2), "idle", 1, "0", "0", {}),
+        ),
+        faults=(Fault("nearly-coupled", (2, 64, 2), level="note"),),
+        hints=True,
+    )
+
+
+def short_rim() -> Case:
+    return Case(
+        name="a-rim-one-cell-short-is-nearly-coupled",
+        question="Trundles stand side by side, one cell apart, and two cells apart. What is close?",
+        working=(
+            "Side by side they mesh. One cell apart they would if one moved a cell nearer.",
+            "Two cells apart they are not even close.",
+        ),
+        blocks=sketch(
+            """
+            t12:x . . . t12:x . . . t12:x
+            t12:x . . . .     . . . .
+            .     . . . t12:x . . . .
+            .     . . . .     . . . t12:x
+            """
+        ),
+        networks=(
+            Network((2, 64, 2), "idle", 2, "0", "0", {}),
+            *(
+                Network(at, "idle", 1, "0", "0", {})
+                for at in ((6, 64, 2), (6, 64, 4), (10, 64, 2), (10, 64, 5))
+            ),
+        ),
+        faults=(Fault("nearly-coupled", (6, 64, 2), level="note"),),
+        hints=True,
+    )
+
+
 def cases() -> list[Case]:
     return [
         undriven_at_a_cut(),
@@ -267,4 +362,9 @@ def cases() -> list[Case]:
         without_its_data(),
         not_understood(),
         unknown(),
+        nothing_known(),
+        only_barrels(),
+        without_a_catalogue(),
+        blind_end(),
+        short_rim(),
     ]

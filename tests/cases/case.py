@@ -72,7 +72,8 @@ def thin(at: At, machines: int, headroom: str, wanted: str) -> Fault:
 class Case:
     """One case folder: its name, and all that goes into it.
 
-    The catalogue is the demo's, or the text of one that goes into the folder.
+    The catalogue is the demo's, or the text of one that goes into the folder; an empty text stands
+    for none.
     """
 
     name: str
@@ -86,6 +87,7 @@ class Case:
     broken: Mapping[tuple[int, int], bytes] | None = None
     unfinished: Sequence[tuple[int, int]] = ()
     catalogue: str | None = None
+    hints: bool = False
 
 
 def write_case(case: Case, fixtures: Path) -> None:
@@ -104,7 +106,7 @@ def write_case(case: Case, fixtures: Path) -> None:
         manner=case.manner,
         title=case.name,
     )
-    if case.catalogue is not None:
+    if case.catalogue:
         (folder / CATALOGUE).write_text(case.catalogue, "utf-8", newline="\n")
     (folder / "case.toml").write_text("\n".join(_lines(case)) + "\n", "utf-8", newline="\n")
 
@@ -115,7 +117,10 @@ def _lines(case: Case) -> Iterable[str]:
     yield from (f"  {json.dumps(step)}," for step in case.working)
     yield "]"
     yield _pair("source", case.source)
-    yield _pair("catalogue", "quayworks" if case.catalogue is None else CATALOGUE)
+    if case.catalogue != "":
+        yield _pair("catalogue", "quayworks" if case.catalogue is None else CATALOGUE)
+    if case.hints:
+        yield _pair("hints", True)
     for network in sorted(case.networks, key=lambda each: each.anchor):
         yield "\n[[networks]]"
         yield _pair("dimension", network.dimension)

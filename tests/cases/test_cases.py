@@ -10,6 +10,8 @@ import pytest
 
 from analyzer import Audit, audit_save
 from analyzer.base.exact import exact_text
+from analyzer.base.policy import Policy
+from analyzer.findings.registry import RULES
 from analyzer.solution.solution import Conflict, State
 from tests.cases.case import CATALOGUE
 from tests.cases.make_cases import FIXTURES
@@ -21,20 +23,25 @@ CASES = sorted(path.parent for path in FIXTURES.glob("*/case.toml"))
 def case(request) -> tuple[dict, Audit]:
     folder: Path = request.param
     expected = tomllib.loads((folder / "case.toml").read_text("utf-8"))
-    return expected, audit_save(folder / "save", catalogues=[catalogue_of(folder, expected)])
+    return expected, audit_case(folder / "save", folder)
 
 
-def catalogue_of(folder: Path, expected: dict) -> str:
-    """Return the case's own catalogue, or the name of the one that it uses."""
-    name = expected["catalogue"]
-    return str(folder / name) if name == CATALOGUE else name
+def audit_case(path: Path, folder: Path) -> Audit:
+    """Audit a save or template as the case in a folder says: its catalogue, and hints or none."""
+    expected = tomllib.loads((folder / "case.toml").read_text("utf-8"))
+    name = expected.get("catalogue")
+    return audit_save(
+        path,
+        catalogues=[] if name is None else [str(folder / name) if name == CATALOGUE else name],
+        policy=Policy(hints=expected.get("hints", False)),
+    )
 
 
 def test_its_networks_are_those_worked_out_by_hand(case):
     expected, audit = case
     without_speeds = [
         {name: value for name, value in network.items() if name != "speeds"}
-        for network in expected["networks"]
+        for network in expected.get("networks", [])
     ]
     assert list(networks_of(audit)) == without_speeds
 
@@ -45,7 +52,7 @@ def test_its_parts_turn_as_worked_out_by_hand(case):
         tuple(audit.parts.block_at(part)): audit.solution.speed_rpm(part)
         for part in range(len(audit.parts))
     }
-    for network in expected["networks"]:
+    for network in expected.get("networks", []):
         for speed in network.get("speeds", []):
             assert exact_text(turning[tuple(speed["at"])]) == speed["rpm"], speed["at"]
 
@@ -55,6 +62,14 @@ def test_its_findings_are_those_worked_out_by_hand(case):
     assert sorted(findings_of(audit), key=_place) == sorted(
         expected.get("findings", []), key=_place
     )
+
+
+def test_every_rule_has_a_case():
+    found = set()
+    for folder in CASES:
+        case = tomllib.loads((folder / "case.toml").read_text("utf-8"))
+        found |= {finding["rule"] for finding in case.get("findings", [])}
+    assert found == {rule.name for rule in RULES}
 
 
 def networks_of(audit: Audit) -> Iterator[dict]:

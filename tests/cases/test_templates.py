@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from analyzer import Audit, audit_save
+from analyzer import Audit
 from analyzer.base.exact import exact_text
 from analyzer.base.place import Block
 from analyzer.demo.template import write_template
-from tests.cases.case import CATALOGUE, Case
+from tests.cases.case import Case
 from tests.cases.make_cases import FIXTURES, all_cases
-from tests.cases.test_cases import findings_of, networks_of
+from tests.cases.test_cases import audit_case, findings_of, networks_of
 
 
 def fits(case: Case) -> bool:
@@ -36,13 +36,12 @@ def audits(request, tmp_path: Path) -> tuple[Audit, Audit, Block]:
     """
     case: Case = request.param
     folder = FIXTURES / case.name
-    catalogue = "quayworks" if case.catalogue is None else str(folder / CATALOGUE)
     corner = Block(*(min(0, *axis) for axis in zip(*(one.at for one in case.blocks), strict=True)))
     path = tmp_path / f"{case.name}.nbt"
     write_template(path, case.blocks, corner=corner, data_version=case.manner.data_version)
     return (
-        audit_save(folder / "save", catalogues=[catalogue]),
-        audit_save(path, catalogues=[catalogue]),
+        audit_case(folder / "save", folder),
+        audit_case(path, folder),
         corner,
     )
 

@@ -84,6 +84,11 @@ def test_every_rule_that_a_world_can_break_is_broken_once_at_least():
     }
 
 
+def test_what_is_no_fault_is_noted(audit):
+    noted = [finding.rule for finding in audit.findings.items if finding.level is Level.NOTE]
+    assert {"driving-nothing", "unequal-movers", "unknown-blocks"} <= set(noted)
+
+
 def test_leftovers_are_counted(audit):
     assert audit.scan.leftovers.unknown == UNKNOWN
     assert audit.scan.leftovers.duplicate == 1
