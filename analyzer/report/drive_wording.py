@@ -50,7 +50,7 @@ def _over_speed(audit: Audit, finding: Finding) -> str:
 def _slow_down(_: Audit, finding: Finding) -> str:
     speed, limit = quantities(finding)
     return (
-        f"Gear the way to it down {times_at_least(speed / limit)} times or more, or slow the mover."
+        f"Gear the way to it down by {times_at_least(speed / limit)} or more, or slow the mover."
     )
 
 
@@ -74,7 +74,7 @@ def _speed_up(_: Audit, finding: Finding) -> str:
     speed, least = quantities(finding)
     if not speed:
         return "Give its side of the governor a mover, or the governor another speed than 0."
-    return f"Gear the way to it up {times_at_least(least / speed)} times or more."
+    return f"Gear the way to it up by {times_at_least(least / speed)} or more."
 
 
 def _thin(audit: Audit, finding: Finding) -> str:

@@ -43,7 +43,7 @@ def iter_network_table(rows: Sequence[NetworkRow], *, unit: str, save: str) -> I
         left = len(largest) - MOST_ROWS
         if left > 0:
             yield f"  ... and {left:,} more. All of them, with the same options:\n"
-            yield f"  lineshaft audit {save} --format json\n"
+            yield f"  lineshaft networks {save} --most {len(largest)}\n"
 
 
 def _cells(row: NetworkRow) -> tuple[str, ...]:

@@ -106,9 +106,9 @@ class DeflateStream:
         try:
             piece = inflater.decompress(tail, want)
         except zlib.error as error:
-            raise DamageError(
-                f"bad-{self._name}-stream", f"the {self._name} stream is damaged ({error})"
-            ) from error
+            # The library's own words differ from build to build, and reports must not.
+            reason, detail = f"bad-{self._name}-stream", f"the {self._name} stream is damaged"
+            raise DamageError(reason, detail) from error
         spent = not (piece or inflater.unconsumed_tail or len(self._left))
         self.ended = inflater.eof or spent
         return piece

@@ -63,7 +63,7 @@ def test_a_network_that_is_cut_says_where() -> None:
 def test_a_long_table_of_networks_is_cut_off_with_a_way_to_see_all() -> None:
     text = text_of(audit_of(mechanism([SHAFT] * 50)))
     assert "  ... and 30 more. All of them, with the same options:\n" in text
-    assert "  lineshaft audit world --format json\n" in text
+    assert "  lineshaft networks world --most 50\n" in text
 
 
 def test_the_largest_networks_come_first() -> None:

@@ -52,7 +52,7 @@ def test_over_speed_in_an_overloaded_network_says_once_it_turns() -> None:
     audit = audit_of(mechanism(parts, [(0, 1, ONE), (1, 2, ONE)]))
     assert said(audit) == (
         "A part would turn at 8 rpm once the network turns, where 4 rpm is allowed.",
-        "Gear the way to it down 2 times or more, or slow the mover.",
+        "Gear the way to it down by 2 or more, or slow the mover.",
     )
 
 
@@ -180,7 +180,7 @@ def test_too_slow_in_an_overloaded_network_says_once_it_turns() -> None:
     line = [(0, 1, ONE), (1, 2, ONE)]
     assert told("too-slow", [mover(3), machine(1, least=4), SHAFT], line) == (
         "A machine turns at 3 rpm, and needs 4 rpm.",
-        "Gear the way to it up 1.34 times or more.",
+        "Gear the way to it up by 1.34 or more.",
     )
     slow = [mover(3), machine(1000, least=4), machine(1, least=5)]
     assert told("too-slow", slow, line)[0] == (
