@@ -2,26 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from fractions import Fraction
+from dataclasses import dataclass
 
 from analyzer.base.block import BlockState
 from analyzer.base.errors import UsageError
-from analyzer.base.frame import POSE_FACES, POSES, SIDES, axis_of, sign_of
-from analyzer.base.placements import Offset, beside_offsets, crossed_offsets, diagonal_offsets
+from analyzer.base.frame import POSE_FACES, SIDES, axis_of, sign_of
+from analyzer.base.placements import Offset
 from analyzer.catalogue.catalogue import (
     Catalogues,
     Field,
     PartType,
-    Placement,
     Port,
-    Rim,
-    RimKind,
     Source,
 )
 from analyzer.catalogue.notes import hint, near, quoted
-from analyzer.catalogue.posed import meeting_signs, turned
+from analyzer.catalogue.places import ShownMeeting, ShownMesh, meetings_of, meshes_of
+from analyzer.catalogue.posed import turned
 from analyzer.catalogue.resolve import (
     NotAPart,
     NotUnderstood,
@@ -42,59 +38,6 @@ class ShownEnd:
     face: int
     factor: Settled
     cell: Offset
-
-
-@dataclass(frozen=True)
-class ShownMesh:
-    """A place where another rim may stand to mesh.
-
-    Parameters
-    ----------
-    placement
-        The placement both rims have to list.
-    partner
-        The kind of rim that may stand there.
-    offset
-        From this part's block to the cell of the other rim, in blocks along the world axes.
-    axis
-        World axis of the other rim.
-    sign
-        +1 where both turn the same way about their positive world axes, else -1.
-    """
-
-    placement: Placement
-    partner: RimKind
-    offset: Offset
-    axis: int
-    sign: int
-
-
-@dataclass(frozen=True)
-class ShownMeeting:
-    """An own offset in its pose, for one axis that the other part may turn about.
-
-    Parameters
-    ----------
-    types
-        Block names of the types that it meets.
-    offset
-        From this part's block to the other's, in blocks along the world axes.
-    axis
-        World axis of the other part.
-    sign
-        +1 where both turn the same way about their positive world axes, else -1.
-    ratio
-        Magnitude of the other's speed per speed of this; None where the teeth of both give it.
-    contact
-        From this part's block to the cell of the contact, along the world axes; None without one.
-    """
-
-    types: tuple[str, ...]
-    offset: Offset
-    axis: int
-    sign: int
-    ratio: Fraction | None
-    contact: Offset | None
 
 
 @dataclass(frozen=True)
@@ -223,8 +166,8 @@ def _shown(state: BlockState, found: PartType, source: Source, resolved: Resolve
         ),
         axis=axis_of(front),
         rim_cell=None if found.rim is None else turned(found.rim.cell, resolved.pose),
-        meshes=() if found.rim is None else _meshes(found.rim, resolved.pose),
-        meetings=tuple(_meetings(found, resolved.pose)),
+        meshes=() if found.rim is None else meshes_of(found.rim, resolved.pose),
+        meetings=meetings_of(found, resolved.pose),
         switched=tuple(
             _port(port, faces) for port in (found.switch.ports if found.switch is not None else ())
         ),
@@ -235,33 +178,3 @@ def _shown(state: BlockState, found: PartType, source: Source, resolved: Resolve
 
 def _port(port: int, faces: list[int]) -> ShownPort:
     return ShownPort(Port(port), faces[port] if port < len(faces) else None)
-
-
-def _meetings(found: PartType, pose: int) -> Iterator[ShownMeeting]:
-    for meeting in found.meets:
-        for other, sign in enumerate(meeting_signs(meeting, pose)):
-            if sign:
-                yield ShownMeeting(
-                    types=meeting.types,
-                    offset=turned(meeting.at, pose),
-                    axis=other,
-                    sign=sign,
-                    ratio=None if meeting.ratio is None else abs(meeting.ratio),
-                    contact=None if meeting.contact is None else turned(meeting.contact, pose),
-                )
-
-
-def _meshes(rim: Rim, pose: int) -> tuple[ShownMesh, ...]:
-    axis = axis_of(POSES[pose][0])
-    other: RimKind = "near" if rim.kind == "far" else "far"
-    every = [
-        *(ShownMesh("beside", "near", offset, axis, -1) for offset in beside_offsets(axis)),
-        *(ShownMesh("diagonal", other, offset, axis, -1) for offset in diagonal_offsets(axis)),
-        *(ShownMesh("crossed", "far", *crossed) for crossed in crossed_offsets(axis)),
-    ]
-    dx, dy, dz = turned(rim.cell, pose)
-    return tuple(
-        replace(mesh, offset=(mesh.offset[0] + dx, mesh.offset[1] + dy, mesh.offset[2] + dz))
-        for mesh in every
-        if mesh.placement in rim.placements
-    )

@@ -71,7 +71,7 @@ def read_links(
         found.append((parts[linked], steps))
         unusable += reader.unusable
     part = np.concatenate([one for one, _ in found])
-    order = np.argsort(part)
+    order = np.argsort(part, kind="stable")
     links = Links(
         part=frozen(part[order].astype(np.int32)),
         towards=frozen(np.concatenate([steps for _, steps in found])[order]),

@@ -77,7 +77,7 @@ def read_records(
             part = int(there[index])
             unusable.append(Unusable(part, Field.RECORDED_RPM, key_text(one.path), found))
     rows_of_all = np.concatenate(table)
-    part, stored, unit, tag = rows_of_all[np.argsort(rows_of_all[:, 0])].T
+    part, stored, unit, tag = rows_of_all[np.argsort(rows_of_all[:, 0], kind="stable")].T
     records = Records(
         part=frozen(part.astype(np.int32)),
         stored=frozen(stored.astype(np.int32)),

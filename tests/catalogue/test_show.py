@@ -9,8 +9,9 @@ from analyzer.base.errors import UsageError
 from analyzer.base.frame import AXES, FACES, SIDES
 from analyzer.catalogue.catalogue import Field, Stored
 from analyzer.catalogue.load import load_catalogue_text
+from analyzer.catalogue.places import ShownMesh
 from analyzer.catalogue.resolve import NotUnderstood
-from analyzer.catalogue.show import Shown, ShownMesh, show_block
+from analyzer.catalogue.show import Shown, show_block
 from tests.catalogue.texts import FILE, HEAD, WHEEL, shaft
 
 BOX = """

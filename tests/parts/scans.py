@@ -18,14 +18,14 @@ from analyzer.save.scan import (
 )
 
 Path = tuple[str | int, ...]
-INT, FLOAT, DOUBLE, STRING, LIST = 3, 5, 6, 8, 9
+INT, LONG, FLOAT, DOUBLE, STRING, LIST, COMPOUND, INTS = 3, 4, 5, 6, 8, 9, 10, 11
 
 
 @dataclass(frozen=True)
 class Found:
     """One candidate: block state, block entity (None without one), stored numbers by path.
 
-    A stored number is a pair of its tag and its value.
+    A stored number is a pair of its tag and its value. `version` is the chunk's data version.
     """
 
     state: str
@@ -33,6 +33,7 @@ class Found:
     stored: dict[Path, tuple[int, float]] = field(default_factory=dict)
     at: tuple[int, int, int] | None = None
     dimension: int = 0
+    version: int = 3465
 
 
 def scan_of(
@@ -61,7 +62,7 @@ def scan_of(
             [-1 if one.entity is None else entities.index(one.entity) for _, _, one in placed],
             np.int16,
         ),
-        data_version=np.full(len(placed), 3465, np.int32),
+        data_version=np.array([one.version for _, _, one in placed], np.int32),
         readings=Readings(
             row=np.array([row for row, _, _, _ in rows], np.int32),
             path=np.array([path for _, path, _, _ in rows], np.int16),

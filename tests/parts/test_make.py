@@ -186,3 +186,52 @@ def test_a_candidate_of_the_same_block_in_two_states_is_resolved_for_each() -> N
         "property gear has the value out, none of high, low"
     ]
     assert BlockState("quayworks:oak", (("axis", "x"), ("gear", "low"))) in parts.states
+
+
+TALL = """\
+[parts."quayworks:tall"]
+role = "transmission"
+entity = ["quayworks:tall"]
+only = {half = ["lower"], kind = ["oak", "ash"]}
+pose = {axis = "axis"}
+"""
+
+
+def tall(half: str, entity: str | None = None, *, kind: str = "oak", body: str = TALL) -> Parts:
+    found = Found(f"quayworks:tall[axis=x,half={half},kind={kind}]", entity)
+    return parts_of(found, catalogues=load_catalogue_text(HEAD + body, FILE))
+
+
+def test_a_block_that_its_type_leaves_out_is_no_part_and_not_counted() -> None:
+    assert len(tall("lower", "quayworks:tall")) == 1
+    assert len(tall("lower", "quayworks:tall", kind="ash")) == 1
+    for parts in (tall("upper"), tall("upper", "quayworks:tall"), tall("lower", kind="elm")):
+        assert (len(parts), parts.rejected) == (0, ())
+
+
+def test_a_block_that_is_left_out_of_a_type_without_an_entity_is_not_counted_either() -> None:
+    body = TALL.replace('["quayworks:tall"]', "false")
+    assert len(tall("lower", body=body)) == 1
+    assert (len(tall("upper", body=body)), tall("upper", body=body).rejected) == (0, ())
+
+
+def test_another_entity_at_a_block_that_is_left_out_is_stale() -> None:
+    for body in (TALL, TALL.replace('["quayworks:tall"]', "false")):
+        parts = tall("upper", "quayworks:wheel", body=body)
+        assert len(parts) == 0
+        assert [one.reason for one in parts.rejected] == ["stale"]
+
+
+def test_a_block_without_the_property_that_tells_is_not_understood() -> None:
+    catalogues = load_catalogue_text(HEAD + TALL, FILE)
+    found = Found("quayworks:tall[axis=x,kind=oak]", "quayworks:tall")
+    parts = parts_of(found, catalogues=catalogues)
+    assert [(one.reason, one.detail) for one in parts.rejected] == [
+        ("not-understood", "property half is absent")
+    ]
+
+
+def test_a_block_that_one_property_leaves_out_needs_no_other() -> None:
+    catalogues = load_catalogue_text(HEAD + TALL, FILE)
+    parts = parts_of(Found("quayworks:tall[half=upper]", "quayworks:tall"), catalogues=catalogues)
+    assert (len(parts), parts.rejected) == (0, ())

@@ -123,6 +123,73 @@ FIELDS = {
 }
 
 
+#: The same for what a transmission or a machine can have.
+OTHER_FIELDS = {
+    Field.LEAST_RPM: ("machine", "torque = 1\nleast_rpm = {stored = 'N'}", 0, -1),
+    Field.DIAMETER: ("transmission", "link = {diameter = {stored = 'N'}}", 1, 0),
+    Field.SWITCH: (
+        "transmission",
+        "ends = {front = 1}\nswitch = {kind = 'clutch', opens = ['front'], on = {stored = 'N'}}",
+        -1,
+        None,
+    ),
+    Field.END_2: ("transmission", "ends = {top = {factor = {stored = 'N'}}}", -2, 0),
+}
+
+
+@pytest.mark.parametrize("field", OTHER_FIELDS)
+def test_a_stored_number_of_any_role_has_the_bounds_of_its_field(field: Field) -> None:
+    role, rest, good, bad = OTHER_FIELDS[field]
+    text = f'{HEAD}[parts."q:p"]\nrole = "{role}"\nentity = ["q:p"]\npose = {{front = "west"}}\n{rest}\n'
+    stored = [(INT, good), (INT, 0 if bad is None else bad), (STRING, 0)]
+    found = [Found("q:p", "q:p", {("N",): one}) for one in stored]
+    parts = make_parts(scan_of(found), load_catalogue_text(text, FILE))
+    assert [parts.number(row, field) for row in range(3)] == [
+        good,
+        0 if bad is None else None,
+        None,
+    ]
+    assert [(one.part, one.field) for one in parts.unusable] == [
+        *([] if bad is None else [(1, field)]),
+        (2, field),
+    ]
+
+
+@pytest.mark.parametrize("facing", ["east", "west", "up", "down", "south", "north"])
+def test_a_set_speed_is_about_the_positive_world_axis_and_a_least_speed_has_no_sense(
+    facing: str,
+) -> None:
+    sign = 1 if facing in ("east", "up", "south") else -1
+    text = (
+        f'{HEAD}[parts."q:g"]\nrole = "transmission"\nentity = ["q:e"]\n'
+        'pose = {facing = "facing"}\nends = {front = -3}\n'
+        'governor = {port = "front", set_rpm = {stored = "S", default = -4}, sense = "own"}\n'
+        '[parts."q:m"]\nrole = "machine"\nentity = ["q:e"]\npose = {facing = "facing"}\n'
+        "torque = 1\nleast_rpm = 2\n"
+    )
+    found = [
+        Found(f"q:g[facing={facing}]", "q:e", {("S",): (INT, 6)}),
+        Found(f"q:g[facing={facing}]", "q:e"),
+        Found(f"q:m[facing={facing}]", "q:e"),
+    ]
+    parts = make_parts(scan_of(found), load_catalogue_text(text, FILE))
+    assert [parts.number(row, Field.SET_RPM) for row in range(3)] == [6 * sign, -4 * sign, None]
+    assert parts.number(0, Field.END_0) == -3
+    assert parts.number(2, Field.LEAST_RPM) == 2
+
+
+def test_a_switch_is_on_where_its_number_is_not_nought_and_off_where_it_is_unusable() -> None:
+    text = (
+        f'{HEAD}[parts."q:c"]\nrole = "transmission"\nentity = ["q:e"]\npose = {{front = "up"}}\n'
+        "ends = {front = 1}\nswitch = {kind = 'clutch', opens = ['front'], on = {stored = 'N'}}\n"
+        '[parts."q:s"]\nrole = "transmission"\nentity = ["q:e"]\npose = {front = "up"}\n'
+    )
+    stored = [(INT, 1), (INT, 0), (DOUBLE, 0.5), (FLOAT, -0.0), (STRING, 0)]
+    found = [Found("q:c", "q:e", {("N",): one}) for one in stored] + [Found("q:s", "q:e")]
+    parts = make_parts(scan_of(found), load_catalogue_text(text, FILE))
+    assert parts.switch_states().tolist() == [1, 0, 1, 0, 0, -1]
+
+
 @pytest.mark.parametrize("field", FIELDS)
 def test_a_stored_number_of_the_wrong_sign_for_its_field_is_unusable(field: Field) -> None:
     rest, good, bad = FIELDS[field]
