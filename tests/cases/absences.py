@@ -7,13 +7,10 @@ from dataclasses import replace
 from nbtlib import Float, String
 
 from analyzer.demo.content import place
-from analyzer.demo.manner import Compression
 from analyzer.demo.parts import part
-from analyzer.demo.region import slot_bytes
-from tests.cases.case import Case, Fault, Network
+from tests.cases.case import DAMAGED, Case, Fault, Network
 from tests.support.sketch import sketch
 
-DAMAGED = {(1, 0): slot_bytes(b"this is no chunk", Compression.NONE)}
 AS_READ = {"level": "note", "certain": "as far as read"}
 UNREAD = Fault("unread-chunks", None, level="warning")
 

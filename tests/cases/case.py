@@ -11,6 +11,7 @@ from pathlib import Path
 from analyzer.base.place import Chunk
 from analyzer.demo.content import Content, Placement
 from analyzer.demo.manner import Compression, Manner
+from analyzer.demo.region import slot_bytes
 from analyzer.demo.write import write_save
 from tests.support.saves import OVERWORLD
 
@@ -18,6 +19,9 @@ PRACTICE = "Common practice of the trade, no source"
 #: Name of a case's own catalogue in its folder.
 CATALOGUE = "catalogue.toml"
 At = tuple[int, int, int]
+
+#: A chunk that cannot be read, east of the one in which cases stand.
+DAMAGED = {(1, 0): slot_bytes(b"this is no chunk", Compression.NONE)}
 
 #: Cases are written uncompressed, so that their bytes depend on no library's version, and without
 #: empty chunks round them: their builds stand clear of their chunk's border.

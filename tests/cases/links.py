@@ -7,12 +7,9 @@ from dataclasses import replace
 from nbtlib import Long
 
 from analyzer.demo.content import Placement
-from analyzer.demo.manner import Compression
 from analyzer.demo.parts import packed, part
-from analyzer.demo.region import slot_bytes
-from tests.cases.case import PLAIN, At, Case, Fault, Network, drives_nothing
+from tests.cases.case import DAMAGED, PLAIN, At, Case, Fault, Network, drives_nothing
 
-DAMAGED = {(1, 0): slot_bytes(b"this is no chunk", Compression.NONE)}
 FORMAT = "docs/save-format.md"
 BELTS = "Equal belt speeds, a crossed belt reverses; common practice, no source"
 

@@ -5,7 +5,18 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
-from tests.cases import absences, budgets, gears, levers, links, margins, places, records
+from tests.cases import (
+    absences,
+    budgets,
+    gears,
+    governors,
+    levers,
+    links,
+    margins,
+    places,
+    records,
+    sizes,
+)
 from tests.cases.case import Case, write_case
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
@@ -13,7 +24,7 @@ FIXTURES = Path(__file__).parents[2] / "fixtures"
 
 def all_cases() -> list[Case]:
     """Return every case, by name."""
-    subjects = (absences, budgets, gears, levers, links, margins, places, records)
+    subjects = (absences, budgets, gears, governors, levers, links, margins, places, records, sizes)
     cases = [case for subject in subjects for case in subject.cases()]
     return sorted(cases, key=lambda case: case.name)
 

@@ -8,12 +8,8 @@ from itertools import pairwise
 from nbtlib import Float
 
 from analyzer.demo.content import Placement
-from analyzer.demo.manner import Compression
 from analyzer.demo.parts import part
-from analyzer.demo.region import slot_bytes
-from tests.cases.case import Case, Fault, Network
-
-DAMAGED = {(1, 0): slot_bytes(b"this is no chunk", Compression.NONE)}
+from tests.cases.case import DAMAGED, Case, Fault, Network
 
 
 def _stale(at: tuple[int, int, int], recorded: str, solved: str, count: int = 1) -> Fault:
