@@ -140,7 +140,8 @@ OTHER_FIELDS = {
 @pytest.mark.parametrize("field", OTHER_FIELDS)
 def test_a_stored_number_of_any_role_has_the_bounds_of_its_field(field: Field) -> None:
     role, rest, good, bad = OTHER_FIELDS[field]
-    text = f'{HEAD}[parts."q:p"]\nrole = "{role}"\nentity = ["q:p"]\npose = {{front = "west"}}\n{rest}\n'
+    entry = f'role = "{role}"\nentity = ["q:p"]\npose = {{front = "west"}}\n{rest}\n'
+    text = f'{HEAD}[parts."q:p"]\n{entry}'
     stored = [(INT, good), (INT, 0 if bad is None else bad), (STRING, 0)]
     found = [Found("q:p", "q:p", {("N",): one}) for one in stored]
     parts = make_parts(scan_of(found), load_catalogue_text(text, FILE))
