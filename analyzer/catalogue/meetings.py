@@ -11,7 +11,7 @@ from analyzer.catalogue.agreement import Lister, Listing, check_agreement
 from analyzer.catalogue.build import build_pose, build_rim
 from analyzer.catalogue.build_joints import build_meeting
 from analyzer.catalogue.catalogue import Constant, Meeting
-from analyzer.catalogue.meeting_format import MOST_MET
+from analyzer.catalogue.meeting_format import MOST_MEETINGS, MOST_MET
 from analyzer.catalogue.notes import KeyPath, Notes, hint, said
 from analyzer.catalogue.posed import meeting_signs, poses_of
 
@@ -73,7 +73,9 @@ def check_meetings(checked: list[tuple[dict[str, Any], Notes]], *, complete: boo
 def _meetings(entry: _Entry) -> Iterator[tuple[KeyPath, Meeting]]:
     """Yield the own offsets of an entry in which nothing is wrong so far."""
     meets = entry.table.get("meets")
-    for index, table in enumerate(meets if isinstance(meets, list) else ()):
+    if not isinstance(meets, list) or len(meets) > MOST_MEETINGS:
+        return
+    for index, table in enumerate(meets):
         path = (*entry.path, "meets", index)
         if entry.notes.clean(path):
             yield path, build_meeting(table)

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from analyzer.base.errors import CatalogueError, Mistake
-from analyzer.catalogue.format import LARGEST_FILE, MOST_TYPES
+from analyzer.catalogue.format import LARGEST_FILE, MOST_STORED, MOST_TYPES
 from analyzer.catalogue.load import load_catalogue_text, load_catalogues
+from analyzer.catalogue.meeting_format import MOST_MEETINGS, MOST_MET
 from tests.catalogue.texts import FILE, HEAD, SHAFT, mistakes_in
 
 #: A quarter of the largest file keeps the tests quick; what is not bounded would take hours.
@@ -108,6 +109,11 @@ def _filled(piece: str) -> str:
         + "".join(f'{{when={{a="{n}"}},front="up"}},' for n in range(FILLED // 36))
         + "]}",
         '[parts."quayworks:shaft"]\nentity = [' + _filled('"a",') + "]",
+        '[parts."quayworks:shaft"]\nmeets = [' + _filled("{at=[0,1,0]},") + "]",
+        '[parts."quayworks:shaft"]\nmeets = [{types = [' + _filled('"q:a",') + "]}]",
+        '[parts."quayworks:shaft"]\nmeets = [' + _filled("{at=[0,0,0]},") + "]",
+        '[parts."quayworks:shaft"]\nswitch = {opens = [' + _filled('"\\n",') + "]}",
+        '[parts."quayworks:shaft"]\nonly = {half = [' + _filled('"a",') + "]}",
     ],
     ids=[
         "numbers",
@@ -123,6 +129,11 @@ def _filled(piece: str) -> str:
         "misspelt ends",
         "cases",
         "entities",
+        "own offsets",
+        "types met",
+        "offsets to the part itself",
+        "ports",
+        "values asked for",
     ],
 )
 def test_a_large_file_of_anything_is_judged_soon(body: str) -> None:
@@ -175,3 +186,43 @@ def test_what_a_terminal_would_obey_is_escaped_in_messages() -> None:
 def test_a_long_value_is_cut_short_in_messages() -> None:
     (mistake,) = mistakes_in(SHAFT.replace('"transmission"', '"' + "x" * 5_000 + '"'))
     assert len(str(mistake)) < 200
+
+
+def _meeting_types(count: int, met: int) -> str:
+    """Return types that each meet as many of the others as own offsets can name."""
+    names = ",".join(f'"q:p{number}"' for number in range(met))
+    meets = ",".join(f"{{ratio=1,at=[{n % 8 + 1},{n // 8},0],types=[{names}]}}" for n in range(64))
+    one = f'{{role="transmission",entity=false,pose={{facing="f"}},meets=[{meets}]}}'
+    return "[parts]\n" + "".join(f'"q:p{number}"={one}\n' for number in range(count))
+
+
+def test_more_types_met_than_can_be_compared_are_one_mistake() -> None:
+    assert MOST_MEETINGS * 6 * 52 < MOST_MET < MOST_MEETINGS * 6 * 53
+    assert mistakes_in(_meeting_types(52, 6)) == ()
+    (mistake,) = mistakes_in(_meeting_types(53, 6))
+    assert (mistake.line, mistake.key, mistake.expected) == (8, "parts", "at most 20,000")
+    assert mistake.found == (
+        "found own offsets that name 20,352 types in all the catalogues together"
+    )
+
+
+def _storing_types(key: str, each: int) -> str:
+    count = MOST_STORED // each + 1
+    body = "[parts]\n"
+    for number in range(count):
+        items = ",".join(f'"{number}_{item}"' for item in range(each))
+        ids = items if key == "entity" else '"e"'
+        ends = "" if key == "entity" else f',ends={{front={{stored=["a",{items}]}}}}'
+        body += f'"q:p{number}"={{role="transmission",pose={{front="up"}},entity=[{ids}]{ends}}}\n'
+    return body
+
+
+def test_more_block_entity_ids_than_a_run_can_hold_are_one_mistake() -> None:
+    (mistake,) = mistakes_in(_storing_types("entity", 200))
+    assert mistake == Mistake(
+        FILE,
+        0,
+        "parts",
+        "found 30,200 different block-entity ids in all the catalogues together",
+        "at most 30,000",
+    )

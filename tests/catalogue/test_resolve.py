@@ -8,7 +8,7 @@ import pytest
 from analyzer.base.block import BlockState, parse_block_state
 from analyzer.base.frame import FACES, POSE_FACES, POSE_MATRIX, SIDES
 from analyzer.catalogue.catalogue import Field, Stored
-from analyzer.catalogue.resolve import NotUnderstood, Resolved, resolve_state
+from analyzer.catalogue.resolve import NotAPart, NotUnderstood, Resolved, resolve_state
 from tests.catalogue.texts import WHEEL, shaft, type_of
 
 Vector = tuple[int, int, int]
@@ -163,4 +163,55 @@ def test_a_number_by_a_property_that_is_absent_or_unknown_is_never_defaulted() -
     )
     assert isinstance(
         wheel(rim='{kind = "near", teeth = {property = "size", values = {s = 8}}}'), NotUnderstood
+    )
+
+
+ONLY = '{half = ["lower", "single"], kind = ["oak"]}'
+
+
+def half(properties: str, pose: str = '{front = "up"}') -> Resolved | NotUnderstood | NotAPart:
+    type_ = type_of(shaft(only=ONLY, pose=pose))
+    return resolve_state(type_, parse_block_state(f"quayworks:shaft[{properties}]"))
+
+
+def test_a_state_with_the_values_asked_for_is_a_part() -> None:
+    assert isinstance(half("half=lower,kind=oak"), Resolved)
+    assert isinstance(half("half=single,kind=oak,wet=true"), Resolved)
+
+
+def test_a_state_with_another_value_is_no_part_whatever_else_it_has_or_lacks() -> None:
+    left_out = NotAPart("half", "property half has the value upper, none of lower, single")
+    assert half("half=upper,kind=oak") == left_out
+    assert half("half=upper") == left_out
+    assert half("half=upper,kind=oak", pose='{axis = "axis"}') == left_out
+    assert half("kind=elm") == NotAPart("kind", "property kind has the value elm, none of oak")
+
+
+def test_a_state_without_the_property_asked_for_is_not_understood() -> None:
+    assert half("kind=oak") == NotUnderstood("half", "property half is absent")
+    assert half("half=lower") == NotUnderstood("kind", "property kind is absent")
+
+
+def test_numbers_of_links_switches_governors_and_least_speeds_are_settled_too() -> None:
+    by_property = '{property = "set", values = {low = 2, high = 3}}'
+    body = shaft(
+        link=f"{{diameter = {by_property}}}",
+        governor=f'{{port = "front", set_rpm = {by_property}, sense = "own"}}',
+    )
+    resolved = resolve_state(type_of(body), parse_block_state("quayworks:shaft[axis=x,set=high]"))
+    assert isinstance(resolved, Resolved)
+    assert dict(resolved.numbers) == {
+        Field.END_0: 1,
+        Field.END_1: -1,
+        Field.DIAMETER: 3,
+        Field.SET_RPM: 3,
+    }
+    switch = f'{{kind = "clutch", opens = ["front"], on = {by_property}}}'
+    body = shaft(role='"machine"', torque="1", least_rpm=by_property, switch=switch)
+    resolved = resolve_state(type_of(body), parse_block_state("quayworks:shaft[axis=x,set=low]"))
+    assert isinstance(resolved, Resolved)
+    numbers = dict(resolved.numbers)
+    assert (numbers[Field.LEAST_RPM], numbers[Field.SWITCH]) == (2, 2)
+    assert resolve_state(type_of(body), parse_block_state("quayworks:shaft[axis=x]")) == (
+        NotUnderstood("set", "property set is absent")
     )

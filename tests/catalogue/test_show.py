@@ -7,11 +7,11 @@ import pytest
 from analyzer.base.block import parse_block_state
 from analyzer.base.errors import UsageError
 from analyzer.base.frame import AXES, FACES, SIDES
-from analyzer.catalogue.catalogue import Field, Stored
+from analyzer.catalogue.catalogue import Field, Port, Stored
 from analyzer.catalogue.load import load_catalogue_text
-from analyzer.catalogue.places import ShownMesh
-from analyzer.catalogue.resolve import NotUnderstood
-from analyzer.catalogue.show import Shown, show_block
+from analyzer.catalogue.places import ShownMeeting, ShownMesh
+from analyzer.catalogue.resolve import NotAPart, NotUnderstood
+from analyzer.catalogue.show import Shown, ShownPort, show_block
 from tests.catalogue.texts import FILE, HEAD, WHEEL, shaft
 
 BOX = """
@@ -113,3 +113,103 @@ def test_a_state_without_a_needed_property_is_not_understood() -> None:
 def test_a_block_that_no_catalogue_has_is_refused_with_the_name_that_was_meant() -> None:
     with pytest.raises(UsageError, match=r'"quayworks:bocks"; did you mean "quayworks:box"\?'):
         shown(BOX, "quayworks:bocks")
+
+
+TALL = """
+[parts."quayworks:tall"]
+role = "transmission"
+entity = false
+only = {half = ["lower"]}
+pose = {facing = "facing"}
+ends = {front = {factor = 1, cell = [0, 1, 0]}, right = {factor = -2, cell = [2, 1, -1]}, top = 1}
+rim = {kind = "near", teeth = 12, placements = ["beside"], cell = [3, 1, 0]}
+link = {crossed = true}
+[parts."quayworks:tall".switch]
+kind = "clutch"
+opens = ["right", "rim", "link"]
+on = {property = "on", values = {y = 1}}
+"""
+
+
+def test_cells_are_turned_with_the_part() -> None:
+    # Facing west the front is -x, the top +y and the right -z.
+    found = shown(TALL, "quayworks:tall[facing=west,half=lower,on=y]")
+    assert [(SIDES[end.side], end.cell) for end in found.ends] == [
+        ("front", (0, 1, 0)),
+        ("top", (0, 0, 0)),
+        ("right", (-2, 1, 1)),
+    ]
+    assert found.rim_cell == (-3, 1, 0)
+    assert {mesh.offset for mesh in found.meshes} == {
+        (-3, 2, 0),
+        (-3, 0, 0),
+        (-3, 1, 1),
+        (-3, 1, -1),
+    }
+
+
+def test_switched_ports_have_the_world_face_of_their_end() -> None:
+    found = shown(TALL, "quayworks:tall[facing=west,half=lower,on=y]")
+    assert found.switched == (
+        ShownPort(Port.RIGHT, FACES.index("north")),
+        ShownPort(Port.RIM, None),
+        ShownPort(Port.LINK, None),
+    )
+    assert found.governed is None
+    assert found.number(Field.SWITCH) == 1
+    assert found.number(Field.DIAMETER) == 1
+    assert found.type.link is not None
+    assert found.type.link.crossed
+
+
+def test_a_governed_port_is_shown_with_its_face_and_the_set_speed_about_the_front() -> None:
+    body = shaft(governor='{port = "back", set_rpm = -4, sense = "own"}', pose='{facing = "look"}')
+    found = shown(body, "quayworks:shaft[look=down]")
+    assert found.governed == ShownPort(Port.BACK, FACES.index("up"))
+    assert found.number(Field.SET_RPM) == -4
+    assert (found.rim_cell, found.switched, found.meetings) == (None, (), ())
+
+
+def test_a_state_that_is_left_out_is_no_part() -> None:
+    catalogues = load_catalogue_text(HEAD + TALL, FILE)
+    state = parse_block_state("quayworks:tall[facing=west,half=upper,on=y]")
+    assert show_block(state, catalogues) == NotAPart(
+        "half", "property half has the value upper, none of lower"
+    )
+
+
+COG = """
+[parts."quayworks:cog"]
+role = "transmission"
+entity = false
+pose = {facing = "facing"}
+rim = {kind = "far", teeth = 24}
+meets = [
+  {at = [1, 0, 2], types = ["quayworks:cog"], ratio = [-2, 3]},
+  {toothed = true, at = [0, 2, 0], types = ["quayworks:cog"]},
+  {toothed = true, at = [1, 2, 0], types = ["quayworks:cog"], contact = [0, 2, 0]},
+]
+"""
+
+
+def test_own_offsets_are_turned_with_the_part_and_say_how_the_other_turns() -> None:
+    cog = ("quayworks:cog",)
+    catalogues = COG.replace("ratio = [-2, 3]", "ratio = -1").replace("[1, 0, 2]", "[0, 0, 2]")
+    # Facing north the front is -z, the top +y and the right +x.
+    assert shown(catalogues, "quayworks:cog[facing=north]").meetings == (
+        ShownMeeting(cog, (2, 0, 0), 2, -1, Fraction(1), None),
+        ShownMeeting(cog, (0, 2, 0), 2, -1, None, None),
+        # From below, its rim moves along z x y = -x where the other's along y x z = +x does.
+        ShownMeeting(cog, (0, 2, -1), 1, -1, None, (0, 2, 0)),
+    )
+    # Facing east the front is +x: the other stands over the front, and y x -x = z is x x y.
+    assert shown(catalogues, "quayworks:cog[facing=east]").meetings[2] == ShownMeeting(
+        cog, (1, 2, 0), 1, 1, None, (0, 2, 0)
+    )
+
+
+def test_a_stated_ratio_is_shown_by_sign_and_magnitude() -> None:
+    text = COG.replace('types = ["quayworks:cog"], ratio', 'types = ["quayworks:shaft"], ratio')
+    (found, *_) = shown(text + shaft(), "quayworks:cog[facing=up]").meetings
+    # Facing up the top is south and the right east.
+    assert found == ShownMeeting(("quayworks:shaft",), (2, 1, 0), 1, -1, Fraction(2, 3), None)

@@ -28,3 +28,29 @@ def test_blocks_of_types_without_an_entity_are_wanted_by_name() -> None:
     catalogues = load_catalogue_text(HEAD + text, FILE)
     assert wanted_blocks(catalogues) == {"quayworks:wheel"}
     assert wanted_paths(catalogues) == {"quayworks:shaft": ()}
+
+
+def test_a_recorded_speed_and_a_partner_are_wanted_with_what_holds_the_partner() -> None:
+    def wanted(partner: str) -> tuple[tuple[str | int, ...], ...]:
+        body = shaft(
+            link=f"{{partner = {partner}}}", recorded_rpm='{stored = "Speed", about = "axis"}'
+        )
+        return wanted_paths(load_catalogue_text(HEAD + body, FILE))["quayworks:shaft"]
+
+    # Whether anything is there at all tells a part that is not linked from a position gone wrong.
+    assert wanted('{stored = "To", form = "named", names = ["X", "Y", "Z"]}') == (
+        ("Speed",),
+        ("To",),
+        ("To", "X"),
+        ("To", "Y"),
+        ("To", "Z"),
+    )
+    assert wanted('{stored = ["Belt", "To"], form = "list"}') == (
+        ("Belt", "To"),
+        ("Belt", "To", 0),
+        ("Belt", "To", 1),
+        ("Belt", "To", 2),
+        ("Speed",),
+    )
+    assert wanted('{stored = "To", form = "packed"}') == (("Speed",), ("To",))
+    assert wanted('{stored = [], form = "named"}') == (("Speed",), ("x",), ("y",), ("z",))
