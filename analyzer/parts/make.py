@@ -107,7 +107,10 @@ def _read_stored(
         fields=numbers.fields,
         links=links,
         recorded=recorded,
-        unusable=tuple(sorted((*numbers.unusable, *astray, *garbled))),
+        # A part has at most one of a field.
+        unusable=tuple(
+            sorted((*numbers.unusable, *astray, *garbled), key=lambda one: (one.part, one.field))
+        ),
     )
 
 
