@@ -13,6 +13,7 @@ from analyzer.base.policy import Level
 from analyzer.base.tables import unique_rows
 from analyzer.findings.case import Case
 from analyzer.findings.findings import Finding
+from analyzer.findings.grouping import blocks_of, iter_by_network
 from analyzer.findings.make import network_finding
 
 NAME: Final = "over-speed"
@@ -25,19 +26,15 @@ def find_over_speeds(case: Case, level: Level) -> Iterator[Finding]:
     level lower.
     """
     part, rank, worst = _too_fast(case)
-    network = case.networks.network[part]
-    order = np.lexsort((part, rank, network))
-    part, rank, network = part[order], rank[order], network[order]
-    for number in np.unique(network).tolist():
-        here = slice(*np.searchsorted(network, [number, number + 1]))
-        speed, limit = worst[int(rank[here][0])]
+    for network, places in iter_by_network(case, part, rank):
+        speed, limit = worst[int(rank[places[0]])]
         yield network_finding(
             case,
             NAME,
             level,
-            number,
-            [case.parts.block_at(one) for one in part[here][: case.policy.worst_places].tolist()],
-            count=len(part[here]),
+            network,
+            blocks_of(case, part[places]),
+            count=len(places),
             in_cut="lower",
             measured=speed,
             limit=limit,
