@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
@@ -19,7 +19,7 @@ from analyzer.catalogue.catalogue import Field, Stored
 from analyzer.catalogue.notes import key_text
 from analyzer.catalogue.resolve import Resolved
 from analyzer.parts.parts import Unusable
-from analyzer.parts.readings import Lookup, Reading, Rows
+from analyzer.parts.readings import Lookup, Reading, Rows, rows_by_code
 
 #: What a number has instead of an index where the part has none or an unusable one.
 NONE: Final = -1
@@ -69,7 +69,7 @@ def make_numbers(
     codes = _codes(resolved, known=known, stored=stored)
     for field in sorted(codes):
         column = codes[field][group]
-        for code, parts in _by_code(column):
+        for code, parts in rows_by_code(column, np.flatnonzero(column < NONE)):
             number, sign = stored.items[_stored_code(code)]
             reader = _Reader(field, number, sign, known)
             column[parts] = _read(lookup, reader, parts=parts, rows=rows[parts], unusable=unusable)
@@ -100,14 +100,6 @@ def _codes(
 def _stored_code(index: int) -> int:
     """Return the code of a stored number's index, or the index of its code: below NONE."""
     return -2 - index
-
-
-def _by_code(column: npt.NDArray[np.int32]) -> Iterator[tuple[int, Rows]]:
-    """Yield each code of a stored number in a column with the parts that have it, ascending."""
-    parts = np.flatnonzero(column < NONE)
-    parts = parts[np.argsort(column[parts], kind="stable")]
-    codes, starts = np.unique(column[parts], return_index=True)
-    yield from zip(codes.tolist(), np.split(parts, starts[1:]), strict=False)
 
 
 @dataclass(frozen=True)

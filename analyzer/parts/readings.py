@@ -55,9 +55,8 @@ class Lookup:
         self._tags = np.append(readings.tag, np.int8(0))
         self._integers = np.append(readings.integer, np.int64(0))
         self._reals = np.append(readings.real, 0.0)
-        self._rows = readings.row
-        self._candidates = len(candidates)
         self._by_path = np.argsort(readings.path, kind="stable")
+        self._rows_by_path = readings.row[self._by_path]
         bounds = np.searchsorted(
             readings.path, np.arange(len(candidates.paths) + 1), sorter=self._by_path
         ).tolist()
@@ -65,12 +64,12 @@ class Lookup:
 
     def find(self, path: DataPath, rows: Rows) -> Rows:
         """Return for each candidate its reading at a path, or -1 where the path leads nowhere."""
-        # A table of all candidates costs less than a search for each row.
         start, end = self._spans.get(path, (0, 0))
-        readings = self._by_path[start:end]
-        of_row = np.full(self._candidates, -1, np.int64)
-        of_row[self._rows[readings]] = readings
-        return of_row[rows]
+        if start == end:
+            return np.full(len(rows), -1, np.int64)
+        known = self._rows_by_path[start:end]
+        place = np.minimum(np.searchsorted(known, rows), len(known) - 1)
+        return np.where(known[place] == rows, self._by_path[start + place], -1)
 
     def tags(self, readings: Rows) -> npt.NDArray[np.int8]:
         """Return the tag of each of some readings; 0 for -1."""
@@ -112,8 +111,23 @@ def rows_by_item(items: Sequence[_Item | None], group: Rows) -> Iterator[tuple[_
     """
     numbers: dict[_Item, int] = {}
     codes = np.array(
-        [-1 if item is None else numbers.setdefault(item, len(numbers)) for item in items], np.int64
+        [-1 if item is None else numbers.setdefault(item, len(numbers)) for item in items], np.int32
     )
-    column = codes[group] if len(codes) else np.empty(0, np.int64)
-    for item, number in numbers.items():
-        yield item, np.flatnonzero(column == number)
+    names, column = tuple(numbers), codes[group]
+    for code, rows in rows_by_code(column, np.flatnonzero(column >= 0)):
+        yield names[code], rows
+
+
+def rows_by_code(codes: npt.NDArray[np.int32], rows: Rows) -> Iterator[tuple[int, Rows]]:
+    """Yield each code that some rows have, ascending, with those rows in their order.
+
+    Parameters
+    ----------
+    codes
+        Code of each row.
+    rows
+        The rows that are asked for.
+    """
+    rows = rows[np.argsort(codes[rows], kind="stable")]
+    distinct, starts = np.unique(codes[rows], return_index=True)
+    yield from zip(distinct.tolist(), np.split(rows, starts[1:]), strict=False)
