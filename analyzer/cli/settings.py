@@ -56,6 +56,7 @@ def _configured(reading: Reading) -> Config:
 
 def _policy(policy: Policy, asked: Judging) -> Policy:
     from analyzer.findings.registry import RULES
+    from analyzer.findings.rules import nearly_coupled
 
     rules = [rule.name for rule in RULES]
     _check_rules((*asked.only, *asked.ignored), rules)
@@ -65,7 +66,7 @@ def _policy(policy: Policy, asked: Judging) -> Policy:
         policy,
         off=off | frozenset(asked.ignored),
         assume_active=asked.assume_active,
-        hints=asked.hints,
+        hints=asked.hints or nearly_coupled.NAME in asked.only,
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from analyzer.findings.audit import Audit
+from analyzer.findings.rules import nearly_coupled
 from analyzer.report.baseline import Comparison, FormerFinding
 from analyzer.report.lookup import part_at
 from analyzer.save.scan import SlotStatus
@@ -38,7 +39,8 @@ def compare_with(audit: Audit, former: Sequence[FormerFinding]) -> Comparison:
 
 def _is_judged(audit: Audit, former: FormerFinding) -> bool:
     """Tell whether the audit would have found it again, were it still there."""
-    if former.rule in audit.policy.off:
+    policy = audit.policy
+    if former.rule in policy.off or (former.rule == nearly_coupled.NAME and not policy.hints):
         return False
     if former.dimension is None:
         return True

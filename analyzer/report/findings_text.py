@@ -49,8 +49,7 @@ def iter_findings(audit: Audit, rows: Sequence[NetworkRow], *, save: str) -> Ite
     yield "\n"
     yield from heading(f"Findings: {', '.join(tally)}", "=")
     if not found:
-        judged = "Nothing is wrong with what was read and is known."
-        yield from paragraph(judged if rows else "There was no network to judge.")
+        yield from paragraph(_all_clear(audit) if rows else "There was no network to judge.")
     by_number = {row.number: row for row in rows}
     cuts = cuts_by_network(audit)
     for dimension, here in groupby(found, key=lambda finding: finding.dimension):
@@ -72,6 +71,14 @@ def iter_findings(audit: Audit, rows: Sequence[NetworkRow], *, save: str) -> Ite
             rest = [finding for network in left for finding in groups[network]]
             yield "\n"
             yield from _left_out(rest, f" about {counted(len(left), 'more network')}", save)
+
+
+def _all_clear(audit: Audit) -> str:
+    if audit.ignored:
+        return "Nothing is wrong but what is ignored."
+    if audit.policy.off:
+        return "Nothing is wrong by the rules that were judged."
+    return "Nothing is wrong with what was read and is known."
 
 
 def _gravest(groups: Mapping[int | None, Sequence[Finding]]) -> list[int | None]:

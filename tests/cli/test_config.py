@@ -212,6 +212,25 @@ def test_only_and_ignore_choose_rules(save: Path) -> None:
     assert document["findings"] == []
 
 
+def test_a_report_without_findings_says_what_was_left_out(save: Path) -> None:
+    done = lineshaft("audit", save, *QUAYWORKS, "--only", "over-speed")
+    assert "Nothing is wrong by the rules that were judged.\n" in done.out
+    configure('[[ignore]]\nbox = [0, 60, 0, 9, 70, 9]\nreason = "a show piece"\n')
+    done = lineshaft("audit", save, *QUAYWORKS)
+    assert (done.status, "Nothing is wrong but what is ignored.\n" in done.out) == (0, True)
+
+
+def test_hints_come_only_when_asked_for(tmp_path: Path) -> None:
+    # The shaft's end meets the flat side of the next one.
+    save = save_of(tmp_path, sketch("wheel:e shaft:x shaft:z"))
+    _, document = audited(save, *QUAYWORKS)
+    assert "nearly-coupled" not in levels(document)
+    for options in (("--hints",), ("--only", "nearly-coupled")):
+        _, document = audited(save, *QUAYWORKS, *options)
+        assert "nearly-coupled" in levels(document)
+        assert document["policy"]["hints"] is True
+
+
 def test_an_unknown_rule_is_refused_with_near_ones(save: Path) -> None:
     for option in ("--only", "--ignore"):
         done = lineshaft("audit", save, *QUAYWORKS, option, "overlod", option, "zzz")

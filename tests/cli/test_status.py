@@ -55,6 +55,7 @@ def test_something_unread_ends_with_3_before_findings_count() -> None:
     assert "error: overload" in done.out
     assert lineshaft("parts", demo_save(), *QUAYWORKS).status == 3
     assert lineshaft("survey", demo_save()).status == 3
+    assert lineshaft("catalogue", "check", "quayworks", "--against", demo_save()).status == 3
 
 
 def test_something_unread_may_be_accepted() -> None:
@@ -102,6 +103,12 @@ def test_a_bad_catalogue_ends_with_2_and_names_every_mistake(sound: Path, tmp_pa
         ["survey", "SAVE", "--list", "--draft", "x.toml"],
         ["survey", "SAVE", "--draft", "x.toml", "--output", "y"],
         ["catalogue", "check"],
+        ["catalogue", "check", "quayworks", "--allow-unread"],
+        ["catalogue", "check", "quayworks", "--dimension", "minecraft:overworld"],
+        ["catalogue", "check", "quayworks", "--against", "no-such-save"],
+        ["networks", "SAVE", "--near", "1", "2"],
+        ["networks", "SAVE", "--most", "0"],
+        ["networks", "SAVE", "--state", "broken"],
         ["catalogue", "show", "quayworks:line_shaft[axis=x]"],
         ["catalogue", "show", "quayworks:line_shaft[axis", "--catalogue", "quayworks"],
         ["catalogue", "show", "quayworks:line_shaft[axis=q]", "--catalogue", "quayworks"],

@@ -102,6 +102,7 @@ def test_what_was_not_looked_at_is_not_called_gone() -> None:
         (here, gone_one(), True),
         (here, whole, True),
         (off, gone_one(), False),
+        (here, gone_one(rule="nearly-coupled"), False),
         (here, elsewhere, False),
     ):
         found = compare_with(audit, [former])
