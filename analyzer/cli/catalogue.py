@@ -85,7 +85,8 @@ def show(block: str, catalogues: tuple[str, ...]) -> int:
     from analyzer.base.block import parse_block_state
     from analyzer.base.errors import UsageError
     from analyzer.catalogue.load import load_catalogues
-    from analyzer.catalogue.show import Shown, show_block
+    from analyzer.catalogue.resolve import NotAPart, NotUnderstood
+    from analyzer.catalogue.show import show_block
     from analyzer.report.catalogue_show import iter_shown
 
     if not catalogues:
@@ -95,7 +96,9 @@ def show(block: str, catalogues: tuple[str, ...]) -> int:
     except ValueError as error:
         raise UsageError(f"{error}.") from error
     found = show_block(state, load_catalogues(catalogues))
-    if not isinstance(found, Shown):
+    if isinstance(found, NotAPart):
+        raise UsageError(f"{block}: is no part: {found.detail}.")
+    if isinstance(found, NotUnderstood):
         raise UsageError(f"{block}: is not understood: {found.detail}.")
     write_report(iter_shown(found), None, quiet=True)
     return 0

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 from typing import Final
 
 from analyzer.base.exact import exact_text
 from analyzer.base.frame import AXES, FACES, SIDES
+from analyzer.base.placements import Offset
 from analyzer.catalogue.catalogue import Field
-from analyzer.catalogue.resolve import Settled
 from analyzer.catalogue.show import Shown
 from analyzer.report.clean import shown
+from analyzer.report.joint_text import iter_joints, number_text
 from analyzer.report.layout import columns, heading, labelled, paragraph
-from analyzer.report.toml_text import toml_string
 
 _NUMBERS: Final = (
     (Field.RATED_RPM, "rated", " rpm about its front"),
     (Field.TORQUE, "torque", ""),
     (Field.ACTIVE, "active", ""),
+    (Field.LEAST_RPM, "least", " rpm"),
 )
 
 
@@ -39,12 +39,14 @@ def iter_shown(block: Shown) -> Iterator[str]:
     for field, label, unit in _NUMBERS:
         number = block.number(field)
         if number is not None:
-            yield from labelled(label, f"{_number(number)}{unit}")
+            yield from labelled(label, f"{number_text(number)}{unit}")
     limit = block.type.speed_limit_rpm
     yield from labelled("limit", "none" if limit is None else f"{exact_text(limit)} rpm")
     yield from labelled("fits", shown(block.type.fits))
+    yield from iter_joints(block)
     yield from _ends(block)
     yield from _rim(block)
+    yield from _meetings(block)
 
 
 def _ends(block: Shown) -> Iterator[str]:
@@ -53,8 +55,12 @@ def _ends(block: Shown) -> Iterator[str]:
     if not block.ends:
         yield "none\n"
         return
-    rows = [(SIDES[end.side], FACES[end.face], _number(end.factor)) for end in block.ends]
-    yield from columns([("side", "faces", "turn"), *rows], right="lll")
+    elsewhere = any(any(end.cell) for end in block.ends)
+    rows: list[tuple[str, ...]] = [("side", "faces", *(("cell",) if elsewhere else ()), "turn")]
+    for end in block.ends:
+        cell = (_away(end.cell),) if elsewhere else ()
+        rows.append((SIDES[end.side], FACES[end.face], *cell, number_text(end.factor)))
+    yield from columns(rows, right="l" * len(rows[0]))
     yield from paragraph(
         "turn: of the end about the outward normal of its face, as often as the part turns once "
         "about its front",
@@ -70,14 +76,16 @@ def _rim(block: Shown) -> Iterator[str]:
     if rim is None or teeth is None:
         yield "none\n"
         return
-    yield from labelled("rim", f"{rim.kind}, {_number(teeth)} teeth, about {AXES[block.axis]}")
+    yield from labelled("rim", f"{rim.kind}, {number_text(teeth)} teeth, about {AXES[block.axis]}")
+    if block.rim_cell is not None and any(block.rim_cell):
+        yield from labelled("cell", _away(block.rim_cell))
     rows = [
         (
             mesh.placement,
-            " ".join(map(str, mesh.offset)),
+            _away(mesh.offset),
             mesh.partner,
             AXES[mesh.axis],
-            "the same way" if mesh.sign > 0 else "the other way",
+            _way(mesh.sign),
         )
         for mesh in block.meshes
     ]
@@ -90,14 +98,27 @@ def _rim(block: Shown) -> Iterator[str]:
     )
 
 
-def _number(number: Settled) -> str:
-    """Write a number, or where the block entity keeps it."""
-    if isinstance(number, Fraction):
-        return exact_text(number)
-    steps = [toml_string(step) if isinstance(step, str) else str(step) for step in number.path]
-    text = f"stored at {' > '.join(steps)}"
-    if number.scale != 1:
-        text = f"{text}, times {exact_text(number.scale)}"
-    if number.default is not None:
-        text = f"{text}, by default {exact_text(number.default)}"
-    return text
+def _meetings(block: Shown) -> Iterator[str]:
+    if not block.meetings:
+        return
+    yield "\n"
+    yield from heading("Own offsets", "-")
+    touches = any(meeting.contact is not None for meeting in block.meetings)
+    contact = ("contact",) if touches else ()
+    rows: list[tuple[str, ...]] = [("away by", "about", "speed", "turns", *contact, "meets")]
+    for meeting in block.meetings:
+        ratio, cell = meeting.ratio, meeting.contact
+        speed = "by the teeth" if ratio is None else f"{exact_text(ratio)} times"
+        at = (_away(cell) if cell is not None else "",) if touches else ()
+        names = ", ".join(map(shown, meeting.types))
+        where = _away(meeting.offset), AXES[meeting.axis]
+        rows.append((*where, speed, _way(meeting.sign), *at, names))
+    yield from columns(rows, right="l" * len(rows[0]))
+
+
+def _away(offset: Offset) -> str:
+    return " ".join(map(str, offset))
+
+
+def _way(sign: int) -> str:
+    return "the same way" if sign > 0 else "the other way"

@@ -49,9 +49,7 @@ def _over_speed(audit: Audit, finding: Finding) -> str:
 
 def _slow_down(_: Audit, finding: Finding) -> str:
     speed, limit = quantities(finding)
-    return (
-        f"Gear the way to it down by {times_at_least(speed / limit)} or more, or slow the mover."
-    )
+    return f"Gear the way to it down by {times_at_least(speed / limit)} or more, or slow the mover."
 
 
 def _too_slow(audit: Audit, finding: Finding) -> str:
