@@ -12,10 +12,13 @@ from tests.judge.placed import Placement
 def put(placement: Placement, path: tuple[str | int, ...], value: Any) -> Placement:
     """Return a block with a value at a path of its data; other values stay.
 
-    A list on the way is made just long enough, of equal values.
+    A list on the way is made just long enough, of equal values. Without a path the value is a
+    dictionary of what to add.
     """
     data = copy.deepcopy(placement.data)
     assert data is not None
+    if not path:
+        return replace(placement, data={**data, **value})
     here: Any = data
     *way, last = path
     if isinstance(last, int):

@@ -28,7 +28,8 @@ class Wish:
 
     While it has fewer than `gentle` parts, a build takes no part that would close an unbalanced
     loop; while fewer than `agreeing`, none that would set movers against each other. `weights` are
-    the chances of each role. Some of its belts lead astray.
+    the chances of each role. Some of its belts lead astray, and where it is `gappy` some
+    chunks cannot be looked at.
     """
 
     size: int
@@ -38,6 +39,7 @@ class Wish:
     weights: dict[str, float]
     data_version: int
     astray: float
+    gappy: bool
 
     @property
     def heights(self) -> range:
@@ -49,16 +51,17 @@ def make_wish(rng: random.Random) -> Wish:
     size = min(200, max(1, round(200 * rng.random() ** 1.5)))
     return Wish(
         size=size,
-        closing=rng.choice([0.2, 0.5, 0.9]),
-        gentle=size * rng.choice([0, 0.6, 0.9, 1, 1]),
-        agreeing=size * rng.choice([0, 0, 0.6, 1]),
+        closing=rng.choice([0.4, 0.7, 0.95]),
+        gentle=size * rng.choice([0, 0.6, 0.9, 1, 1, 1]),
+        agreeing=size * rng.choice([0, 0, 0.6, 1, 1]),
         weights={
             "mover": rng.choice([0.03, 0.1, 0.3]),
-            "machine": rng.choice([0.05, 0.2, 0.5]),
+            "machine": rng.choice([0.1, 0.25, 0.5]),
             "transmission": 1,
         },
         data_version=rng.choice(OLDER + TALL),
         astray=rng.choice([0, 0.05, 0.2]),
+        gappy=rng.random() < 0.2,
     )
 
 
@@ -180,6 +183,8 @@ class Growth:
         entry = self.recipe.catalogue["parts"][placement.block]
         for at in other_cells(entry, placement):
             place = (placement.dimension, at)
+            if len(self.build) >= self.wish.size:
+                return
             if place in self.taken or self.rng.random() < 0.3 or at[1] not in self.wish.heights:
                 continue
             self.taken.add(place)

@@ -8,12 +8,14 @@ from functools import cache
 
 from analyzer.catalogue.catalogue import Catalogues
 from analyzer.catalogue.load import load_catalogue_text
+from tests.grown.gaps import choose_gaps, view_of
 from tests.grown.grow import grow, make_wish
 from tests.grown.recipes import Recipe, make_recipe
+from tests.grown.recordings import record_speeds
 from tests.judge.placed import Placement
 from tests.judge.plain import judge
 from tests.judge.verdicts import Verdict
-from tests.judge.views import View
+from tests.judge.views import Chunk, View
 
 #: Builds that share a catalogue.
 BUILDS_PER_RECIPE = 5
@@ -21,11 +23,12 @@ BUILDS_PER_RECIPE = 5
 
 @dataclass(frozen=True)
 class Grown:
-    """A build with its catalogue and what the judge says of it."""
+    """A build with its catalogue, what of it can be looked at, and what the judge says of it."""
 
     seed: int
     recipe: Recipe
     build: list[Placement]
+    gaps: dict[Chunk, str]
     view: View
     verdicts: list[Verdict]
 
@@ -41,8 +44,13 @@ def grown(seed: int) -> Grown:
     rng = random.Random(seed)
     wish = make_wish(rng)
     build = grow(rng, recipe, wish)
-    view = View(data_version=wish.data_version)
-    return Grown(seed, recipe, build, view, judge([recipe.catalogue], build, view))
+    gaps = choose_gaps(rng, build) if wish.gappy else {}
+    view = view_of(build, gaps, wish.data_version)
+    verdicts = judge([recipe.catalogue], build, view)
+    if any("recorded_rpm" in entry for entry in recipe.catalogue["parts"].values()):
+        build = record_speeds(rng, recipe, build, verdicts)
+        verdicts = judge([recipe.catalogue], build, view)
+    return Grown(seed, recipe, build, gaps, view, verdicts)
 
 
 @cache

@@ -112,7 +112,7 @@ class Reaches:
 
     def _by_belt(self, rng: random.Random, part: Part) -> Iterator[Reach]:
         fitting = self._belts.get(part.axis, [])
-        widest = rng.choice([3, 3, 6, 40, 600])
+        widest = rng.choice([3, 3, 3, 6, 6, 40, 40, 600])
         away = tuple(rng.randint(-widest, widest) for _ in "xyz")
         yield Reach(add(part.at, (away[0], away[1] % 9 - 4, away[2])), fitting, belt=True)
         if part.link.partner is not None:

@@ -9,15 +9,16 @@ from pathlib import Path
 
 import pytest
 
+from analyzer.catalogue.load import load_catalogue_text
 from analyzer.findings.audit import Audit
 from analyzer.pipeline.audit import audit_save
 from tests.grown.harvest import Grown, grown
 from tests.grown.saves import write_build
 from tests.grown.told import EVERY_PLACE, judged, told
-from tests.grown.turn import ROTATIONS, Mechanism, expected, shifted
+from tests.grown.turn import STILL, expected, moved, spelled_out
+from tests.judge.plain import judge
 
 SECTOR = 4096
-STILL = next(motion for motion in ROTATIONS if motion((1, 2, 3)) == (1, 2, 3))
 
 
 def _audit(one: Grown, folder: Path) -> Audit:
@@ -66,17 +67,21 @@ def test_shifting_a_build_changes_only_its_coordinates(
     shift: tuple[int, int, int], tmp_path: Path
 ) -> None:
     for one in _samples(600 + shift[0] % 100):
-        still = Mechanism(one.recipe.catalogue, one.build)
-        write_build(tmp_path / f"{one.seed}", shifted(one.build, shift))
-        after = expected(judged(one.verdicts), still.parts(), STILL, shift)
-        assert told(_audit(one, tmp_path / f"{one.seed}")) == after
+        still = spelled_out(one.recipe.catalogue, one.build, one.view.data_version)
+        before = judge([still.catalogue], still.build)
+        there = moved(still, STILL, shift)
+        folder = tmp_path / f"{one.seed}"
+        write_build(folder, there.build, empty=there.aims())
+        catalogues = load_catalogue_text(there.text, "moved")
+        audit = audit_save(folder, catalogues=catalogues, policy=EVERY_PLACE)
+        assert told(audit) == expected(judged(before), still.parts(), STILL, shift)
 
 
 def test_threads_read_the_same_as_one_after_the_other(tmp_path: Path) -> None:
     with ThreadPoolExecutor(3) as threads:
         for one in _samples(800):
             folder = tmp_path / f"{one.seed}"
-            write_build(folder, one.build, data_version=one.view.data_version)
+            write_build(folder, one.build, data_version=one.view.data_version, gaps=one.gaps)
             alone = _audit(one, folder)
             together = audit_save(
                 folder, catalogues=one.catalogues, policy=EVERY_PLACE, executor=threads

@@ -7,18 +7,28 @@ words: a catalogue whose types name all 24 poses by one property.
 from __future__ import annotations
 
 import copy
+import random
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
-from tests.grown.recipes import POSES, toml_text
+from tests.grown.belts import tie
+from tests.grown.data import put
+from tests.grown.gaps import ground
+from tests.grown.lies import POSES
 from tests.grown.told import Told
-from tests.judge.entries import Part, understand
+from tests.grown.toml_text import toml_text
+from tests.judge.entries import DATA_VERSION, Part, understand
 from tests.judge.placed import Place, Placement
+from tests.judge.stored import Tagged, steps_of
 from tests.judge.vectors import WORLD, Vector, add, cross, dot
+from tests.judge.views import Chunk, aims_of, chunk_of
 
 #: The property that names a pose, as front and top.
 POSE = "lie_of_the_part"
+#: What is told of a network as a set of places.
+PLACES = ("out_of_range", "over_speed", "too_slow", "dragged", "unusable")
 NAMES = {direction: name for name, direction in WORLD.items()}
 
 
@@ -56,6 +66,9 @@ def _motion(front: str, top: str) -> Motion:
 
 #: The 24 rotations of a cube.
 ROTATIONS = tuple(_motion(front, top) for front, top in POSES)
+#: The rotation that leaves everything as it is.
+STILL = next(motion for motion in ROTATIONS if motion((1, 2, 3)) == (1, 2, 3))
+HERE: Vector = (0, 0, 0)
 #: Reflection in a plane across each axis.
 REFLECTIONS = (
     Motion((-1, 0, 0), (0, 1, 0), (0, 0, 1)),
@@ -66,7 +79,10 @@ REFLECTIONS = (
 
 @dataclass(frozen=True)
 class Mechanism:
-    """A build and its catalogue as TOML gives it."""
+    """A build and its catalogue as TOML gives it; every pose is spelled out in so many words.
+
+    Data are those of the present-day layout.
+    """
 
     catalogue: dict[str, Any]
     build: list[Placement]
@@ -77,45 +93,83 @@ class Mechanism:
 
     def parts(self) -> list[Part]:
         """Return the parts among the blocks."""
-        found = (understand([self.catalogue], placement) for placement in self.build)
-        return [part for part in found if part is not None]
+        return _parts(self.catalogue, self.build, DATA_VERSION)
+
+    def aims(self) -> set[Chunk]:
+        """Return the chunks at which any part aims, besides those round the blocks."""
+        aims = {chunk_of(part.place[0], at) for part in self.parts() for at in aims_of(part)}
+        return aims - ground(self.build)
+
+    def centre(self) -> Vector:
+        """Return the middle of the box round all blocks."""
+        return tuple(sum(edges) // 2 for edges in self._box())
+
+    def reach(self) -> int:
+        """Return how far the box reaches along the longest of its edges."""
+        return max(high - low for low, high in self._box())
+
+    def _box(self) -> list[tuple[int, int]]:
+        columns = zip(*(placement.at for placement in self.build), strict=True)
+        return [(min(column), max(column)) for column in columns]
 
 
-def spelled_out(catalogue: dict[str, Any], build: list[Placement]) -> Mechanism:
-    """Return the same parts with every pose in so many words; blocks that are none are left out."""
+def _parts(catalogue: dict[str, Any], build: list[Placement], version: int) -> list[Part]:
+    found = (understand([catalogue], placement, version) for placement in build)
+    return [part for part in found if part is not None]
+
+
+def spelled_out(catalogue: dict[str, Any], build: list[Placement], version: int) -> Mechanism:
+    """Return the same parts with every pose in so many words; blocks that are none are left out.
+
+    `version` is the data version of the build.
+    """
     cases = [{"when": {POSE: f"{front}_{top}"}, "front": front, "top": top} for front, top in POSES]
     spelled = copy.deepcopy(catalogue)
     for entry in spelled["parts"].values():
         entry["pose"] = {"cases": cases}
-    parts = Mechanism(catalogue, build).parts()
-    return Mechanism(spelled, [_posed(part, part.front, part.top, part.at) for part in parts])
+    parts = _parts(catalogue, build, version)
+    return Mechanism(spelled, [_posed(catalogue, part, STILL, HERE) for part in parts])
 
 
-def _posed(part: Part, front: Vector, top: Vector, at: Vector) -> Placement:
-    pose = f"{NAMES[front]}_{NAMES[top]}"
-    properties = {**part.placement.properties, POSE: pose}
-    return replace(part.placement, at=at, properties=properties)
+def _posed(catalogue: dict[str, Any], part: Part, motion: Motion, shift: Vector) -> Placement:
+    """Return the block of a part where a motion and a shift take it, with its data."""
+    pose = f"{NAMES[motion(part.front)]}_{NAMES[motion(part.top)]}"
+    placement = replace(
+        part.placement,
+        at=carried(part.at, motion, shift),
+        properties={**part.placement.properties, POSE: pose},
+    )
+    entry = catalogue["parts"][placement.block]
+    if part.link is not None and part.link.partner is not None:
+        partner = carried(part.link.partner, motion, shift)
+        rule = entry["link"]["partner"]
+        placement = tie(random.Random(0), placement, rule, partner, DATA_VERSION)
+    record = entry.get("recorded_rpm")
+    if part.record is not None and record["about"] == "axis":
+        kept = part.record.stored
+        turned = Tagged(kept.kind, spin_of(part, motion) * kept.value)
+        placement = put(placement, steps_of(record["stored"]), turned)
+    return placement
+
+
+def spin_of(part: Part, motion: Motion) -> int:
+    """Return how a turn of 1 about the positive axis is seen about the moved part's."""
+    return sum(motion.carry_spin(part.axis))
 
 
 def moved(mechanism: Mechanism, motion: Motion, shift: Vector) -> Mechanism:
-    """Turn or mirror a mechanism whose poses are spelled out, and shift it.
+    """Turn or mirror a mechanism, and shift it.
 
     A rotation carries front and top of each part, and the right goes with them. A reflection
     carries front and top too, but makes of the right what is left in a proper frame, and turns
-    the spin about the front round. So it also swaps right and left in each type and takes every
-    rated speed the other way; an end's factor, which compares two spins, stays, and so do teeth.
+    the spin about the front round. So it also swaps right and left in each type, in sides as in
+    steps to cells, and takes every speed about the front the other way: rated, set and recorded
+    ones. An end's factor, which compares two spins, stays, and so do teeth, diameters and the
+    ratios of chains, which compare spins about parallel axes.
     """
     catalogue = mechanism.catalogue if motion.handedness > 0 else _mirrored(mechanism.catalogue)
-    build = [
-        _posed(part, motion(part.front), motion(part.top), carried(part.at, motion, shift))
-        for part in mechanism.parts()
-    ]
+    build = [_posed(mechanism.catalogue, part, motion, shift) for part in mechanism.parts()]
     return Mechanism(catalogue, build)
-
-
-def shifted(build: list[Placement], shift: Vector) -> list[Placement]:
-    """Return a build elsewhere."""
-    return [replace(placement, at=add(placement.at, shift)) for placement in build]
 
 
 def carried(at: Vector, motion: Motion, shift: Vector) -> Vector:
@@ -125,13 +179,43 @@ def carried(at: Vector, motion: Motion, shift: Vector) -> Vector:
 
 def _mirrored(catalogue: dict[str, Any]) -> dict[str, Any]:
     mirrored = copy.deepcopy(catalogue)
-    other = {"right": "left", "left": "right"}
     for entry in mirrored["parts"].values():
         if "ends" in entry:
-            entry["ends"] = {other.get(side, side): end for side, end in entry["ends"].items()}
+            entry["ends"] = {_across(side): _celled(end) for side, end in entry["ends"].items()}
+        if "rim" in entry:
+            entry["rim"] = _celled(entry["rim"])
+        if "meets" in entry:
+            entry["meets"] = [_celled(meeting) for meeting in entry["meets"]]
         if "rated_rpm" in entry:
             entry["rated_rpm"] = _negated(entry["rated_rpm"])
+        _mirror_controls(entry)
     return mirrored
+
+
+def _mirror_controls(entry: dict[str, Any]) -> None:
+    switch, governor = entry.get("switch", {}), entry.get("governor")
+    if "opens" in switch:
+        switch["opens"] = [_across(port) for port in switch["opens"]]
+    if "flips" in switch:
+        switch["flips"] = _across(switch["flips"])
+    if governor is not None:
+        governor["port"] = _across(governor["port"])
+        governor["set_rpm"] = _negated(governor["set_rpm"])
+    record = entry.get("recorded_rpm", {"about": "axis"})
+    if record["about"] == "front":
+        record["scale"] = -record.get("scale", Decimal(1))
+
+
+def _across(port: str) -> str:
+    return {"right": "left", "left": "right"}.get(port, port)
+
+
+def _celled(joint: Any) -> Any:
+    """Return an end, a rim or an own offset with the steps to the right taken to the left."""
+    if not isinstance(joint, dict):
+        return joint
+    ways = {key: joint[key] for key in ("cell", "at", "contact") if key in joint}
+    return {**joint, **{key: [*way[:2], -way[2]] for key, way in ways.items()}}
 
 
 def _negated(number: Any) -> Any:
@@ -147,25 +231,26 @@ def _negated(number: Any) -> Any:
 
 def expected(networks: list[Told], parts: list[Part], motion: Motion, shift: Vector) -> list[Told]:
     """Return what is to be told of a moved mechanism: only places and signs are others."""
-    axis = {part.place: part.axis for part in parts}
+    spin = {part.place: spin_of(part, motion) for part in parts}
 
     def there(place: Place) -> Place:
         dimension, at = place
         return (dimension, carried(at, motion, shift))
 
-    def spin(place: Place) -> int:
-        """Return how a turn of 1 about the positive axis is seen about the moved part's."""
-        return sum(motion.carry_spin(axis[place]))
+    def all_there(places: Iterable[Place]) -> tuple[Place, ...]:
+        return tuple(sorted(map(there, places)))
 
     networks = [
         replace(
             network,
-            members=tuple(sorted(map(there, network.members))),
+            members=all_there(network.members),
+            zones=tuple(sorted(map(all_there, network.zones))),
             speeds={
-                there(place): None if speed is None else spin(place) * speed
+                there(place): None if speed is None else spin[place] * speed
                 for place, speed in network.speeds.items()
             },
-            over_speed=frozenset(map(there, network.over_speed)),
+            broken=frozenset((there(place), reason) for place, reason in network.broken),
+            **{name: frozenset(map(there, getattr(network, name))) for name in PLACES},
         )
         for network in networks
     ]

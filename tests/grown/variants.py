@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from tests.grown.data import put
+from tests.grown.lies import pose_properties
 from tests.grown.recipes import Recipe
 from tests.judge.entries import Part, understand
 from tests.judge.placed import Placement
@@ -27,7 +28,7 @@ def variants(recipe: Recipe) -> list[Variant]:
     """Return every block of a catalogue in every pose that its properties can give it."""
     found = []
     for block, entry in recipe.catalogue["parts"].items():
-        for properties in _pose_properties(entry["pose"]):
+        for properties in pose_properties(entry["pose"]):
             placement = dress(
                 random.Random(0), recipe, Placement("", (0, 0, 0), block, properties), whole=True
             )
@@ -36,17 +37,6 @@ def variants(recipe: Recipe) -> list[Variant]:
                 raise AssertionError(f"{placement} is no part")
             found.append(Variant(block, properties, part))
     return found
-
-
-def _pose_properties(rule: dict[str, Any]) -> list[dict[str, str]]:
-    if "axis" in rule:
-        return [{rule["axis"]: axis} for axis in "xyz"]
-    if "facing" in rule:
-        faces = ("north", "south", "east", "west", "up", "down")
-        return [{rule["facing"]: face} for face in faces]
-    if "cases" in rule:
-        return [dict(case["when"]) for case in rule["cases"]]
-    return [{}]
 
 
 def dress(

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from tests.judge.numbers import Numbers, nonzero, not_negative, positive
 from tests.judge.partners import partner_named
 from tests.judge.placed import Place, Placement
 from tests.judge.poses import NotUnderstoodError, frame, in_world
+from tests.judge.quantities import Numbers, nonzero, not_negative, positive
 from tests.judge.stored import Tagged, follow, meaning, steps_of
 from tests.judge.vectors import Vector, add, scale
 
@@ -290,9 +290,9 @@ def _record(entry: dict[str, Any] | None, lie: _Lie, numbers: Numbers) -> Record
     found = follow(numbers.placement.data or {}, steps_of(entry["stored"]))
     if found is None:
         return None
-    if meaning(found) is None:
+    number, unit = meaning(found), Fraction(entry.get("scale", 1))
+    if number is None or abs(number * unit) > 10**9:
         numbers.unusable.append("recorded_rpm")
         return None
-    unit = Fraction(entry.get("scale", 1))
     looks_back = sum(lie[0]) < 0
     return Record(found, -unit if entry["about"] == "front" and looks_back else unit)

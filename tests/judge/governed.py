@@ -6,8 +6,11 @@ the rule leaves a choice:
 
 - A governor whose set speed cannot be used drives nothing and is held against nothing; it only
   joins its zones to one network.
-- A zone whose movers contradict each other counts, for what follows its sense, as turning the way
-  of its leading mover.
+- A zone whose movers push opposite ways has no speed to hold a governor against that has both its
+  sides there; what follows its sense follows that of its leading mover. A zone whose movers are
+  only unequal counts as turning like the fastest.
+- Of a zone whose speeds are out of range only the sense is known: governors that drive it have to
+  agree in that, and one that has both its sides there is held against nothing.
 - A ring of zones of which each follows another has no sense of its own. Its smallest zone with an
   active mover takes its leading mover's; rings that feed other zones come before those.
 """
@@ -90,8 +93,14 @@ def run(zones: list[Zone], drives: list[Drive]) -> Outcome:
                 outcome.locked.add(number)
     _find_speeds(zones, into, outcome)
     ways = {number: _sign(speed) for number, speed in outcome.speeds.items()}
+    pushed = {number for number in outcome.locked if zones[number].pushed_both_ways}
     for edge in firing:
-        if edge.target in outcome.speeds and edge.asked(ways) != outcome.speeds[edge.target]:
+        inside = edge.source == edge.target
+        beyond = zones[edge.target].out_of_range
+        if edge.target not in outcome.speeds or edge.target in pushed or (inside and beyond):
+            continue
+        asked, found = edge.asked(ways), outcome.speeds[edge.target]
+        if _sign(asked) != _sign(found) or (asked != found and not beyond):
             outcome.clashing.add(edge.target)
     for number in sorted(outcome.governed):
         if any(_sign(asked) != ways[number] for asked in zones[number].asked.values()):

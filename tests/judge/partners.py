@@ -6,8 +6,8 @@ wiki.vg, "Data types", revisions 6530 (before) and later; that the height of the
 signed as well: github.com/ViaVersion/ViaVersion/pull/3381. Nobody is sure of the snapshots between
 1.13.2 and 1.14.
 
-A component that is no whole number, or is beyond 10^9, is no position. Nothing at the path is no
-link at all; something there that is no position cannot be used.
+A component that is not kept as an integer, or is beyond 10^9, is no position. Nothing at the path
+is no link at all; something there that is no position cannot be used.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tests.judge.placed import Placement
-from tests.judge.stored import Tagged, follow, meaning, steps_of
+from tests.judge.stored import INTEGERS, Tagged, follow, steps_of
 from tests.judge.vectors import Vector, add
 
 #: The data version of 1.14.
@@ -54,11 +54,14 @@ def partner_named(rule: dict[str, Any], placement: Placement, data_version: int)
         # The root is always there; without a key of the three it holds no partner.
         if all(value is None for value in values) and (not path or follow(data, path) is None):
             return NOBODY
-        numbers = [meaning(value) for value in values]
-        if any(number is None or number.denominator != 1 for number in numbers):
+        if not all(_is_component(value) for value in values):
             return RUBBISH
-        at = tuple(map(int, numbers))
+        at = tuple(value.value for value in values)
     return Named(add(placement.at, at) if rule.get("relative", False) else at)
+
+
+def _is_component(found: Any) -> bool:
+    return isinstance(found, Tagged) and found.kind in INTEGERS and abs(found.value) <= 10**9
 
 
 def unpacked(number: int, data_version: int) -> Vector:

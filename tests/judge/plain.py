@@ -106,9 +106,7 @@ def _verdict(
         demand=demand,
         cut=bool(unusable) or any(is_cut(part, view) for part in mine.values()),
         loops=tuple(sorted(loops)),
-        paths=tuple(
-            sorted(zones[number].path_between(zones[number].at_odds) for number in outcome.locked)
-        ),
+        paths=_paths(zones, outcome),
         driven=_places(zones, outcome.governed),
         held=_places(zones, outcome.held),
         out_of_range=_places(
@@ -124,6 +122,13 @@ def _verdict(
         couplings=tuple(own.couplings),
         drives=tuple(own.drives),
     )
+
+
+def _paths(zones: list[Zone], outcome: Outcome) -> tuple[int, ...]:
+    if outcome.conflict != "movers":
+        return ()
+    locked = [zones[number] for number in outcome.locked]
+    return tuple(sorted(zone.path_between(zone.at_odds) for zone in locked))
 
 
 def _places(zones: list[Zone], numbers: set[int]) -> frozenset[Place]:
@@ -162,8 +167,8 @@ def _too_fast(part: Part, speed: Fraction | None) -> bool:
 
 
 def _too_slow(part: Part, speed: Fraction | None) -> bool:
-    """Return whether a machine turns slower than it has to; one at rest is not driven at all."""
-    return bool(speed) and part.least is not None and abs(speed) < part.least
+    """Return whether a machine turns slower than it has to, or rests in a network that turns."""
+    return speed is not None and part.least is not None and abs(speed) < part.least
 
 
 def _dragged(mover: Part, speed: Fraction | None) -> bool:

@@ -7,7 +7,17 @@ from typing import Any
 
 import pytest
 
-from tests.judge.build import driving, here, keeping, loaded, shaft, solved, speed_at, wheel
+from tests.judge.build import (
+    HEADING,
+    driving,
+    here,
+    keeping,
+    loaded,
+    shaft,
+    solved,
+    speed_at,
+    wheel,
+)
 from tests.judge.stored import Tagged
 
 LINE = ((0, 0, 0), (1, 0, 0), (2, 0, 0), (3, 0, 0), (4, 0, 0), (5, 0, 0))
@@ -174,6 +184,31 @@ def test_a_governor_between_two_parts_of_one_zone_is_a_check(
     (network,) = in_a_row(entries, ("motor", "east"), ("check", "east"), ("still", "east"))
     assert network.conflict == conflict
     assert len(network.zones) == 1
+
+
+@pytest.mark.parametrize(
+    ("other", "unequal", "conflict"),
+    [
+        ("west", "fastest", "movers"),
+        ("east", "conflict", "governors"),
+        ("east", "fastest", "governors"),
+    ],
+)
+def test_a_zone_whose_movers_push_opposite_ways_has_no_speed_to_check(
+    other: str, unequal: str, conflict: str
+) -> None:
+    meets = [{"at": [2, 0, 0], "types": ["fast"], "ratio": 1}]
+    entries = {
+        "motor": driving(shaft(meets=meets), 16),
+        "check": governor(7),
+        "fast": driving(shaft(), 50),
+    }
+    verdicts = solved(
+        entries,
+        dict(zip(LINE, (("motor", "east"), ("check", "east"), ("fast", other)), strict=False)),
+        heading={**HEADING, "unequal_movers": unequal},
+    )
+    assert [verdict.conflict for verdict in verdicts] == [conflict]
 
 
 def test_two_governed_ports_that_meet_only_share_one_budget() -> None:

@@ -17,7 +17,8 @@ class Verdict:
     conflicting, out of range). `demand` is None where it is unknown. `loops` holds the length of
     the shortest unbalanced loop of each unbalanced block, ascending, and is empty without a
     conflict by loop; `paths` the number of parts between two movers that cannot agree, at the
-    fewest, of each zone that such movers lock, ascending.
+    fewest, of each zone that such movers lock, ascending, and is empty without a conflict by
+    movers.
 
     `zones` are the members zone by zone; `driven` those of zones that turn as governors say, and
     `held` those of zones that a set speed of 0 keeps at rest. `broken` holds pairs of a place and

@@ -73,6 +73,10 @@ class Zone:
         """The speed that the leading mover asks of the root: the fastest, then the first."""
         return max(self.asked.values(), key=abs)
 
+    @property
+    def pushed_both_ways(self) -> bool:
+        return len({speed > 0 for speed in self.asked.values()}) > 1
+
     @cached_property
     def at_odds(self) -> list[tuple[Place, Place]]:
         """The pairs of movers that push opposite ways, else the unequal ones if that counts.
