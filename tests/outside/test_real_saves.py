@@ -8,8 +8,10 @@ tool.
 
 from __future__ import annotations
 
+import csv
 import gzip
 import io
+import json
 import struct
 import zlib
 from collections import Counter
@@ -34,6 +36,7 @@ from analyzer.save.locate import locate_save
 from analyzer.save.scan import Scan, SlotStatus, Wanted
 from analyzer.save.scan_save import scan_save
 from analyzer.save.survey import take_inventory
+from tests.support.command import lineshaft
 
 WORLDS = Path(__file__).parents[3] / "shared" / "worlds"
 SAVES = (
@@ -237,6 +240,43 @@ def test_the_inventory_agrees_with_the_judge_in_every_block_entity(save: str) ->
     )
     assert rows == judged(save).rows
     assert dict(found.older) == judged(save).older
+
+
+@pytest.mark.parametrize("save", SAVES)
+def test_the_surveys_list_agrees_with_the_judge_row_by_row(save: str) -> None:
+    done = lineshaft("survey", WORLDS / save, "--list", encoding="utf-8")
+    assert done.status == 0
+    rows = sorted(
+        (
+            (int(row["x"]), int(row["y"]), int(row["z"])),
+            row["id"],
+            row["block"],
+            tuple(tuple(pair.split("=", 1)) for pair in filter(None, row["properties"].split(";"))),
+        )
+        for row in csv.DictReader(io.StringIO(done.out))
+    )
+    assert rows == judged(save).rows
+
+
+@pytest.mark.parametrize("save", SAVES)
+def test_the_surveys_document_agrees_with_the_judge_in_counts_and_properties(save: str) -> None:
+    done = lineshaft("survey", WORLDS / save, "--format", "json", encoding="utf-8")
+    assert done.status == 0
+    found = {
+        (entity["id"], name): (
+            block["count"],
+            {key: set(values) for key, values in block["properties"].items()},
+        )
+        for entity in json.loads(done.out)["entities"]
+        for name, block in entity["blocks"].items()
+    }
+    expected: dict[tuple[str, str], tuple[int, dict[str, set[str]]]] = {}
+    for _, entity, name, properties in judged(save).rows:
+        count, values = expected.get((entity, name), (0, {}))
+        for key, value in properties:
+            values.setdefault(key, set()).add(value)
+        expected[entity, name] = (count + 1, values)
+    assert found == expected
 
 
 @pytest.mark.parametrize("save", SAVES)
