@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from tests.grown.data import put
-from tests.judge.entries import Part
 from tests.judge.partners import HEIGHT_IN_THE_MIDDLE, HEIGHT_LAST, HEIGHT_LAST_SINCE
+from tests.judge.parts import Part
 from tests.judge.placed import Place, Placement
 from tests.judge.stored import Tagged, steps_of
 from tests.judge.vectors import Vector, add, minus

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from tests.judge.assembly import Assembly
-from tests.judge.entries import Part
+from tests.judge.parts import Part
 from tests.judge.placed import Place
 from tests.judge.switched import Coupling, arrange
 

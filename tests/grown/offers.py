@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from tests.grown.variants import Variant
 from tests.judge.assembly import STEPS
-from tests.judge.entries import Part
+from tests.judge.parts import Part
 from tests.judge.placed import Place
 from tests.judge.vectors import Vector, add, dot, minus, scale
 

@@ -19,7 +19,8 @@ from tests.grown.gaps import ground
 from tests.grown.lies import POSES
 from tests.grown.told import Told
 from tests.grown.toml_text import toml_text
-from tests.judge.entries import DATA_VERSION, Part, understand
+from tests.judge.entries import DATA_VERSION, understand
+from tests.judge.parts import Part
 from tests.judge.placed import Place, Placement
 from tests.judge.stored import Tagged, steps_of
 from tests.judge.vectors import WORLD, Vector, add, cross, dot

@@ -9,7 +9,8 @@ from typing import Any
 from tests.grown.data import put
 from tests.grown.lies import pose_properties
 from tests.grown.recipes import Recipe
-from tests.judge.entries import Part, understand
+from tests.judge.entries import understand
+from tests.judge.parts import Part
 from tests.judge.placed import Placement
 from tests.judge.poses import NotUnderstoodError, frame, in_world
 from tests.judge.vectors import Vector, add

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from tests.judge.contacts import by_belt, by_offset, in_mesh, one_shaft
-from tests.judge.entries import End, Meeting, Part
+from tests.judge.parts import End, Meeting, Part
 from tests.judge.placed import Place
 from tests.judge.vectors import Vector, add, scale
 

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from tests.judge.entries import End, Meeting, Part
+from tests.judge.parts import End, Meeting, Part
 from tests.judge.vectors import Vector, add, cross, dot, minus, multiple, scale
 
 

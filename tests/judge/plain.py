@@ -14,9 +14,10 @@ from fractions import Fraction
 from typing import Any
 
 from tests.judge.assembly import Assembly
-from tests.judge.entries import Part, understand
+from tests.judge.entries import understand
 from tests.judge.governed import Outcome, run
 from tests.judge.loops import Edge, balanced, blocks, reached, shortest_unbalanced_loop, steps_from
+from tests.judge.parts import Part
 from tests.judge.placed import Place, Placement
 from tests.judge.records import agrees
 from tests.judge.switched import Arrangement, arrange

@@ -6,7 +6,7 @@ import math
 import struct
 from fractions import Fraction
 
-from tests.judge.entries import Record
+from tests.judge.parts import Record
 
 #: Bits of a float's fraction, and the exponent of its smallest step, by width (IEEE 754).
 FRACTION_BITS = {"float": 23, "double": 52}

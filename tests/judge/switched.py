@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from tests.judge.assembly import Contact
-from tests.judge.entries import Part
+from tests.judge.parts import Part
 from tests.judge.placed import Place
 
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from tests.judge.build import driving, here, keeping, loaded, shaft, solved
-from tests.judge.entries import Record
+from tests.judge.parts import Record
 from tests.judge.records import agrees, last_place
 from tests.judge.stored import Tagged
 

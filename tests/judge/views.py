@@ -6,7 +6,8 @@ import itertools
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from tests.judge.entries import DATA_VERSION, Part
+from tests.judge.entries import DATA_VERSION
+from tests.judge.parts import Part
 from tests.judge.placed import Place
 from tests.judge.vectors import WORLD, Vector, add, cross, dot, scale
 

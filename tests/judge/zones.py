@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from tests.judge.entries import Part
 from tests.judge.loops import Edge, Steps, balanced, reached, steps_from
+from tests.judge.parts import Part
 from tests.judge.placed import Place
 from tests.judge.switched import Coupling
 
