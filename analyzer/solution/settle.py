@@ -65,8 +65,9 @@ class Settling:
             left = sorted(zone for zone in self._reach.turning if zone not in self._signs)
             if not left:
                 break
-            # Only rings of governors that follow each other are left: a mover in one decides.
-            start = next((zone for zone in left if zone in self._movers), left[0])
+            # Only rings of governors that follow each other are left, and what they feed: a mover
+            # in a ring that no other ring feeds decides.
+            start = next((zone for zone in self._rings(left) if zone in self._movers), left[0])
             self._signs[start] = self._mover_sign(start) if start in self._movers else 1
         for edge in self._reach.firing:
             asked = edge.asks(self._signs)
@@ -99,6 +100,25 @@ class Settling:
                 if edge.driven not in self._signs and asked:
                     self._signs[edge.driven] = 1 if asked > 0 else -1
                     changed = True
+
+    def _rings(self, left: list[int]) -> list[int]:
+        """Return those of the zones left whose ring nothing outside it feeds, ascending."""
+        import networkx as nx
+
+        feeds = nx.DiGraph()
+        feeds.add_nodes_from(left)
+        feeds.add_edges_from(
+            (edge.driving, edge.driven)
+            for edge in self._reach.firing
+            if edge.driving in feeds and edge.driven in feeds
+        )
+        rings = nx.condensation(feeds)
+        return sorted(
+            zone
+            for ring, count in rings.in_degree()
+            if not count
+            for zone in rings.nodes[ring]["members"]
+        )
 
     def _agrees(self, edge: Edge) -> bool:
         """Tell whether the speed that an edge asks for is the one its driven zone has."""

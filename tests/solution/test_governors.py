@@ -150,3 +150,16 @@ def test_unequal_movers_do_not_conflict_in_a_zone_that_a_governor_sets():
         [(1, 2, 1)],
     )
     assert result.state.tolist() == [State.TURNING]
+
+
+def test_a_ring_has_its_way_before_the_zones_that_it_feeds():
+    # Zone 0 is only fed by the ring of 1 and 3, whose mover turns forwards: its own mover pushes
+    # against what the governor sets.
+    result = solved(
+        [mover(-8), mover(8), *[governor(5, follows=True)] * 3],
+        [(1, 2, 1), (1, 4, 1)],
+        [(2, 3, 1), (4, 0, 1), (3, 1, 1)],
+    )
+    assert result.conflict.tolist() == [Conflict.MOVERS]
+    (clash,) = result.clashes
+    assert (clash.zone, clash.second) == (0, 0)
