@@ -1,7 +1,7 @@
 """Break every rule of motion, one at a time, and see that a check against the outside notices.
 
-Run ``python -m tests.breakages.run`` from the folder of the project; ``--only TEXT`` takes rules that
-hold that text, ``--jobs N`` runs so many at a time. Each is broken in a copy of its own.
+Run ``python -m tests.breakages.run`` from the folder of the project; ``--only TEXT`` takes rules
+that hold that text, ``--jobs N`` runs so many at a time. Each is broken in a copy of its own.
 """
 
 from __future__ import annotations

@@ -129,6 +129,31 @@ def test_a_set_speed_of_nothing_holds_what_is_behind_at_rest() -> None:
     assert hall.powers(2, 64, 0) == (240, 0)
 
 
+@checked(SETPOINT)
+def test_a_governor_drives_the_next_one() -> None:
+    """Only the first has an engine before it."""
+    hall = governed(
+        60,
+        30,
+        drive((3, 64, 0), "governor[facing=east]", Set=45),
+        drive((4, 64, 0), "mill[facing=east]", Torque=2),
+    )
+    assert [hall.rpm(2, 64, 0), hall.rpm(4, 64, 0)] == [30, 45]
+
+
+@checked(SETPOINT)
+def test_what_is_held_at_rest_drives_nothing_further() -> None:
+    """An engine of its own does not turn it, and so turns nothing behind the next governor."""
+    hall = governed(
+        60,
+        0,
+        engine((3, 64, 0), 20),
+        drive((4, 64, 0), "governor[facing=east]", Set=45),
+        drive((5, 64, 0), "mill[facing=east]", Torque=2),
+    )
+    assert [hall.rpm(3, 64, 0), hall.rpm(5, 64, 0)] == [0, 0]
+
+
 @checked(BUDGET)
 def test_both_sides_of_a_governor_share_one_budget() -> None:
     hall = governed(60, 30)
