@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Hashable, Iterable
-from typing import Any, Generic, TypeVar
+from dataclasses import dataclass
+from typing import Any, Final, Generic, TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
 Item = TypeVar("Item", bound=Hashable)
 Scalar = TypeVar("Scalar", bound=np.generic)
+#: Different rows for which a table is never too large, whatever the number of rows.
+_SMALL: Final = 65_536
 
 
 def frozen(array: npt.NDArray[Scalar]) -> npt.NDArray[Scalar]:
@@ -60,7 +62,8 @@ def unique_rows(
 
     Notes
     -----
-    Where the rows fit in 63 bits this costs one sort of n integers, else a sort by each column.
+    Where few different rows are possible this costs no sort but one pass; where the rows fit in 63
+    bits, one sort of n integers; else a sort by each column.
 
     >>> rows, number = unique_rows(np.array([2, 1, 2]), np.array([0, 5, 0]))
     >>> rows.tolist(), number.tolist()
@@ -68,20 +71,82 @@ def unique_rows(
     """
     if not len(columns[0]):
         return np.empty((0, len(columns)), np.int64), np.empty(0, np.int64)
-    lows = [int(column.min()) for column in columns]
-    spans = [int(column.max()) - low + 1 for column, low in zip(columns, lows, strict=True)]
-    if math.prod(spans) >= 2**63:
+    packing = _Packing.of(columns)
+    if not packing.fits:
         return _unique_by_sorting(columns)
-    key = np.zeros(len(columns[0]), np.int64)
-    for column, low, span in zip(columns, lows, spans, strict=True):
-        key *= span
-        key += column.astype(np.int64) - low
+    key = packing.pack(columns)
+    if packing.size <= max(4 * len(key), _SMALL):
+        there = np.zeros(packing.size, bool)
+        there[key] = True
+        number = (np.cumsum(there) - 1)[key]
+        return packing.unpack(np.flatnonzero(there)), number
     keys, number = np.unique(key, return_inverse=True)
-    rows = np.empty((len(keys), len(columns)), np.int64)
-    for place in range(len(columns) - 1, -1, -1):
-        rows[:, place] = keys % spans[place] + lows[place]
-        keys //= spans[place]
-    return rows, number.reshape(-1)
+    return packing.unpack(keys), number.reshape(-1)
+
+
+def distinct_rows(*columns: npt.NDArray[Any]) -> npt.NDArray[np.int64]:
+    """Return the distinct rows alone, as `unique_rows` does.
+
+    >>> distinct_rows(np.array([2, 1, 2]), np.array([0, 5, 0])).tolist()
+    [[1, 5], [2, 0]]
+    """
+    if not len(columns[0]):
+        return np.empty((0, len(columns)), np.int64)
+    packing = _Packing.of(columns)
+    if not packing.fits:
+        return _unique_by_sorting(columns)[0]
+    key = packing.pack(columns)
+    key.sort()
+    fresh = np.empty(len(key), bool)
+    fresh[0] = True
+    np.not_equal(key[1:], key[:-1], out=fresh[1:])
+    return packing.unpack(key if fresh.all() else key[fresh])
+
+
+@dataclass(frozen=True)
+class _Packing:
+    """How the rows of some columns become one integer each, in lexicographic order."""
+
+    lows: tuple[int, ...]
+    bits: tuple[int, ...]
+
+    @staticmethod
+    def of(columns: tuple[npt.NDArray[Any], ...]) -> _Packing:
+        lows = tuple(int(column.min()) for column in columns)
+        bits = tuple(
+            (int(column.max()) - low).bit_length()
+            for column, low in zip(columns, lows, strict=True)
+        )
+        return _Packing(lows, bits)
+
+    @property
+    def size(self) -> int:
+        """How many different rows can be written."""
+        return 1 << sum(self.bits)
+
+    @property
+    def fits(self) -> bool:
+        return sum(self.bits) < 63
+
+    def pack(self, columns: tuple[npt.NDArray[Any], ...]) -> npt.NDArray[np.int64]:
+        key = np.zeros(len(columns[0]), np.int64)
+        for column, low, bits in zip(columns, self.lows, self.bits, strict=True):
+            if bits:
+                key <<= bits
+                key += column
+                key -= low
+        return key
+
+    def unpack(self, keys: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:
+        rows = np.empty((len(keys), len(self.bits)), np.int64, order="F")
+        above = 0
+        for place in range(len(self.bits) - 1, -1, -1):
+            column = rows[:, place]
+            np.right_shift(keys, above, out=column)
+            column &= (1 << self.bits[place]) - 1
+            column += self.lows[place]
+            above += self.bits[place]
+        return rows
 
 
 def _unique_by_sorting(

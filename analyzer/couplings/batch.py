@@ -9,7 +9,7 @@ from fractions import Fraction
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.tables import Interner, unique_rows
+from analyzer.base.tables import Interner, distinct_rows
 from analyzer.couplings.couplings import Kind
 
 
@@ -62,6 +62,8 @@ def gather(batches: Iterable[Batch], ratios: Interner[Fraction]) -> Rows:
         a, b = np.where(turned, b, a), np.where(turned, a, b)
         port_a, port_b = np.where(turned, port_b, port_a), np.where(turned, port_a, port_b)
         ratio = np.where(turned, inverse[ratio], ratio)
+    columns = (a, b, kind, port_a, port_b, ratio)
     apart = a != b
-    rows, _ = unique_rows(*(part[apart] for part in (a, b, kind, port_a, port_b, ratio)))
-    return Rows(*rows.T)
+    if not apart.all():
+        columns = tuple(column[apart] for column in columns)
+    return Rows(*distinct_rows(*columns).T)

@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from analyzer.base.frame import POSE_MATRIX, UNITS
 from analyzer.base.placements import beside_offsets, crossed_offsets, diagonal_offsets
-from analyzer.base.tables import frozen, unique_rows
+from analyzer.base.tables import distinct_rows, frozen
 from analyzer.catalogue.catalogue import Port
 from analyzer.couplings.couplings import Cuts
 from analyzer.couplings.links import FoundLinks
@@ -39,12 +39,7 @@ def find_cuts(parts: Parts, ports: Ports, coverage: Coverage, links: FoundLinks)
     Cuts
         Sorted by part, port and the position aimed at.
     """
-    aims = [*_ends(ports), *_rims(ports), *_offsets(parts)]
-    found = [
-        (rows[out], port[out], towards[out])
-        for rows, port, towards in aims
-        if (out := _leaves_chunk(parts, rows, towards)).any()
-    ]
+    found = [*_ends(parts, ports), *_rims(parts, ports), *_offsets(parts)]
     found.append(
         (links.unread_part, np.full(len(links.unread_part), Port.LINK), links.unread_towards)
     )
@@ -55,7 +50,7 @@ def find_cuts(parts: Parts, ports: Ports, coverage: Coverage, links: FoundLinks)
         dimension=parts.dimension[part], cx=towards[:, 0] >> 4, cz=towards[:, 2] >> 4
     )
     unseen = ~np.isin(status, LOOKED_AT)
-    rows, _ = unique_rows(part[unseen], port[unseen], *towards[unseen].T, status[unseen])
+    rows = distinct_rows(part[unseen], port[unseen], *towards[unseen].T, status[unseen])
     return Cuts(
         part=frozen(rows[:, 0].astype(np.int32)),
         port=frozen(rows[:, 1].astype(np.int8)),
@@ -64,12 +59,14 @@ def find_cuts(parts: Parts, ports: Ports, coverage: Coverage, links: FoundLinks)
     )
 
 
-def _ends(ports: Ports) -> Iterator[_Aim]:
+def _ends(parts: Parts, ports: Ports) -> Iterator[_Aim]:
     for face, ends in enumerate(ports.ends):
-        yield ends.part, ends.side, ends.xyz + UNITS[face]
+        aims = _Aims(parts, ends.part, ends.xyz)
+        out, towards = aims.leaving(UNITS[face])
+        yield ends.part[out], ends.side[out], towards
 
 
-def _rims(ports: Ports) -> Iterator[_Aim]:
+def _rims(parts: Parts, ports: Ports) -> Iterator[_Aim]:
     for axis in range(3):
         offsets_of = {
             "beside": beside_offsets(axis),
@@ -78,24 +75,39 @@ def _rims(ports: Ports) -> Iterator[_Aim]:
         }
         for (_, name), bit in PLACEMENT_BITS.items():
             rows = np.flatnonzero((ports.axis == axis) & (ports.placements & bit != 0))
-            port = np.full(len(rows), Port.RIM)
-            for offset in np.array(offsets_of[name]):
-                yield rows, port, ports.rim_xyz[rows] + offset
+            aims = _Aims(parts, rows, ports.rim_xyz[rows])
+            for offset in np.array(offsets_of[name]) if len(rows) else ():
+                out, towards = aims.leaving(offset)
+                yield rows[out], np.full(len(out), Port.RIM), towards
 
 
 def _offsets(parts: Parts) -> Iterator[_Aim]:
     for number, entry in enumerate(parts.catalogues.types):
         rows = np.flatnonzero(parts.type == number) if entry.meets else np.empty(0, np.int64)
-        port = np.full(len(rows), Port.OFFSET)
         for meeting in entry.meets:
-            offset = POSE_MATRIX[parts.pose[rows]] @ np.array(meeting.at, np.int64)
-            yield rows, port, parts.xyz[rows] + offset
+            towards = parts.xyz[rows] + POSE_MATRIX[parts.pose[rows]] @ np.array(
+                meeting.at, np.int64
+            )
+            out, towards = _Aims(parts, rows, towards).leaving(np.zeros(3, np.int64))
+            yield rows[out], np.full(len(out), Port.OFFSET), towards
 
 
-def _leaves_chunk(
-    parts: Parts, rows: npt.NDArray[np.int64], towards: npt.NDArray[np.int64]
-) -> npt.NDArray[np.bool_]:
-    leaves: npt.NDArray[np.bool_] = ((parts.xyz[rows][:, ::2] >> 4) != (towards[:, ::2] >> 4)).any(
-        axis=1
-    )
-    return leaves
+class _Aims:
+    """Cells of some parts, seen from the chunk of each part."""
+
+    def __init__(
+        self, parts: Parts, rows: npt.NDArray[np.int64], xyz: npt.NDArray[np.int64]
+    ) -> None:
+        self._xyz = xyz
+        # A catalogue's cells lie near, so that 16 bits hold them.
+        self._local = [
+            (xyz[:, axis] - (parts.xyz[rows, axis] & ~15)).astype(np.int16) for axis in (0, 2)
+        ]
+
+    def leaving(self, offset: npt.NDArray[Any]) -> tuple[npt.NDArray[np.int64], Any]:
+        """Return which of the cells lead out of the chunk by an offset, and where each leads."""
+        x, z = (
+            local + np.int16(step) for local, step in zip(self._local, offset[::2], strict=True)
+        )
+        out = np.flatnonzero((x | z) & ~15)
+        return out, self._xyz[out] + offset

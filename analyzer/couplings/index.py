@@ -45,6 +45,7 @@ class SiteIndex:
         ascending = bool((last[1:] >= last[:-1]).all())
         self._order = None if ascending else np.argsort(last, kind="stable")
         self._keys = last if self._order is None else last[self._order]
+        self._shared = bool((self._keys[1:] == self._keys[:-1]).any())
 
     def pairs_at(
         self, dimension: npt.NDArray[Any], xyz: npt.NDArray[Any]
@@ -63,6 +64,8 @@ class SiteIndex:
         asked, site
             Numbers of the position and of the site, int64; ascending by position, then site.
         """
+        if not len(self._keys):
+            return np.empty(0, np.int64), np.empty(0, np.int64)
         columns = [dimension.astype(np.int64), *xyz.astype(np.int64).T]
         inside = np.ones(len(dimension), bool)
         for column, low, span in zip(columns, self._lows, self._spans, strict=True):
@@ -70,15 +73,18 @@ class SiteIndex:
         rank = np.zeros(len(dimension), np.int64)
         for keys, group in zip(self._ranks, self._groups, strict=False):
             key = self._key(rank, columns, group)
-            rank = np.minimum(np.searchsorted(keys, key), max(len(keys) - 1, 0))
-            inside &= keys[rank] == key if len(keys) else False
+            rank = np.minimum(np.searchsorted(keys, key), len(keys) - 1)
+            inside &= keys[rank] == key
         key = self._key(rank, columns, self._groups[-1])
         first = np.searchsorted(self._keys, key)
-        count = np.searchsorted(self._keys, key, side="right") - first
-        count[~inside] = 0
-        asked = np.repeat(np.arange(len(key)), count)
-        within = np.arange(len(asked)) - np.repeat(np.cumsum(count) - count, count)
-        site = first[asked] + within
+        inside &= self._keys[np.minimum(first, len(self._keys) - 1)] == key
+        asked = np.flatnonzero(inside)
+        site = first[asked]
+        if self._shared:
+            count = np.searchsorted(self._keys, key[asked], side="right") - site
+            ends = np.cumsum(count)
+            asked, site = np.repeat(asked, count), np.repeat(site - ends + count, count)
+            site += np.arange(len(site))
         return asked, site if self._order is None else self._order[site]
 
     def _key(

@@ -46,8 +46,15 @@ def meshes(parts: Parts, ports: Ports, ratios: Interner[Fraction]) -> Iterator[B
     """Join rims: the tooth counts give the magnitude, the placement gives the sign."""
     toothed = np.flatnonzero(ports.placements)
     index = SiteIndex(parts.dimension[toothed], ports.rim_xyz[toothed])
+    able = {
+        (axis, bit): toothed[(ports.axis[toothed] == axis) & (ports.placements[toothed] & bit != 0)]
+        for axis in range(3)
+        for bit in PLACEMENT_BITS.values()
+    }
     for axis, offset, other_axis, bit_a, bit_b, sign in _placements():
-        a = toothed[(ports.axis[toothed] == axis) & (ports.placements[toothed] & bit_a != 0)]
+        a = able[axis, bit_a]
+        if not len(a) or not len(able[other_axis, bit_b]):
+            continue
         asked, site = index.pairs_at(parts.dimension[a], ports.rim_xyz[a] + np.array(offset))
         a, b = a[asked], toothed[site]
         meets = (

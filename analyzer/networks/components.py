@@ -30,12 +30,13 @@ def label_components(
     if not nodes:
         return np.empty(0, np.int64), np.empty(0, np.int64)
     graph = coo_array((np.ones(len(a), np.int8), (a, b)), shape=(nodes, nodes)).tocsr()
-    _, raw = connected_components(graph, directed=False)
-    _, smallest = np.unique(raw, return_index=True)
+    count, raw = connected_components(graph, directed=False)
+    smallest = np.empty(count, np.int64)
+    smallest[raw[::-1]] = np.arange(nodes - 1, -1, -1)
     ascending = np.argsort(smallest)
-    rank = np.empty(len(ascending), np.int64)
-    rank[ascending] = np.arange(len(ascending))
-    return rank[raw], smallest[ascending].astype(np.int64)
+    rank = np.empty(count, np.int64)
+    rank[ascending] = np.arange(count)
+    return rank[raw], smallest[ascending]
 
 
 def spanning_forest(

@@ -52,7 +52,9 @@ def group_networks(
     child = np.flatnonzero(parent >= 0)
     tree_coupling[child] = chosen[_first_between(len(parts), a, b, child, parent[child])]
     potential, potentials = find_potentials(couplings, parent, tree_coupling)
-    loose = np.setdiff1d(chosen, tree_coupling[child], assume_unique=True)
+    in_tree = np.zeros(len(couplings.a), bool)
+    in_tree[tree_coupling[child]] = True
+    loose = chosen[~in_tree[chosen]]
     disagreeing = loose[contradicts(couplings, loose, potential, potentials)]
     governed = np.flatnonzero(mask.governed)
     network, anchor = _join_zones(parts, couplings, governed, zone=zone, root=root)

@@ -53,13 +53,16 @@ def find_potentials(
     turned = np.zeros(len(parent), bool)
     turned[child] = ratios.sign[ratio] < 0
     ahead = parent.copy()
+    before = parent[child]
     while len(child):
         # Each node now holds the product from `ahead` (exclusive) down to itself.
-        before = ahead[child]
-        exponents[child] += exponents[before]
+        if len(ratios.basis):
+            exponents[child] += exponents[before]
         turned[child] ^= turned[before]
-        ahead[child] = ahead[before]
-        child = child[ahead[child] >= 0]
+        before = ahead[before]
+        ahead[child] = before
+        deeper = before >= 0
+        child, before = child[deeper], before[deeper]
     rows, potential = unique_rows(turned.view(np.int8), *exponents.T)
     return potential, RatioTable(
         basis=ratios.basis,

@@ -12,6 +12,7 @@ import numpy.typing as npt
 
 from analyzer.base.block import BlockState
 from analyzer.base.place import Chunk
+from analyzer.base.tables import unique_rows
 from analyzer.save.bare import BareBlocks, no_bare_blocks
 
 
@@ -131,19 +132,16 @@ class Coverage:
         result = np.zeros(len(cx), np.uint8)
         if not len(cx):
             return result
-        table = {
-            (region.dimension, region.rx, region.rz): np.frombuffer(region.status, np.uint8)
-            for region in self.regions
+        rows = {
+            (region.dimension, region.rx, region.rz): row
+            for row, region in enumerate(self.regions)
         }
-        keys = np.stack([dimension, cx >> 5, cz >> 5], axis=1)
-        slots = (cx & 31) + 32 * (cz & 31)
-        places, number = np.unique(keys, axis=0, return_inverse=True)
-        number = number.reshape(-1)
-        for index, place in enumerate(places.tolist()):
-            status = table.get(tuple(place))
-            if status is not None:
-                here = number == index
-                result[here] = status[slots[here]]
+        places, number = unique_rows(dimension, cx >> 5, cz >> 5)
+        row = np.array([rows.get((one[0], one[1], one[2]), -1) for one in places.tolist()])[number]
+        known = np.flatnonzero(row >= 0)
+        status = np.frombuffer(b"".join(region.status for region in self.regions), np.uint8)
+        slots = (cx[known] & 31) + 32 * (cz[known] & 31)
+        result[known] = status[1024 * row[known] + slots]
         result[np.isin(dimension, sorted(self.whole))] = SlotStatus.READ
         return result
 
