@@ -7,16 +7,14 @@ from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from itertools import combinations
 from math import comb
-from typing import TypeAlias
 
 from analyzer.findings.case import Case
 from analyzer.findings.findings import Finding
 from analyzer.solution.solution import Conflict
+from tests.outside.random_gains import Gain
 from tests.outside.signed_graphs import Edge, smallest_sets
 from tests.support.mechanism import SHAFT, audit_of, mechanism, mover
 
-#: A coupling: two parts, and the speed of the second per speed of the first.
-Gain: TypeAlias = tuple[int, int, Fraction]
 RATED_RPM = 60
 #: Most sets to remove one after another; of more a sample is taken.
 MOST = 150
