@@ -51,18 +51,19 @@ def find_cuts(parts: Parts, ports: Ports, coverage: Coverage, links: FoundLinks)
     )
     unseen = ~np.isin(status, LOOKED_AT)
     rows = distinct_rows(part[unseen], port[unseen], *towards[unseen].T, status[unseen])
+    part, port, x, y, z, status = rows
     return Cuts(
-        part=frozen(rows[:, 0].astype(np.int32)),
-        port=frozen(rows[:, 1].astype(np.int8)),
-        towards=frozen(rows[:, 2:5].copy()),
-        status=frozen(rows[:, 5].astype(np.uint8)),
+        part=frozen(part.astype(np.int32)),
+        port=frozen(port.astype(np.int8)),
+        towards=frozen(np.stack([x, y, z], axis=1).astype(np.int64)),
+        status=frozen(status.astype(np.uint8)),
     )
 
 
 def _ends(parts: Parts, ports: Ports) -> Iterator[_Aim]:
     for face, ends in enumerate(ports.ends):
-        aims = _Aims(parts, ends.part, ends.xyz)
-        out, towards = aims.leaving(UNITS[face])
+        aims = _Aims(parts, ends.part, ends.xyz, reach=1)
+        out, towards = aims.leaving(UNITS[face].astype(np.int16))
         yield ends.part[out], ends.side[out], towards
 
 
@@ -75,8 +76,8 @@ def _rims(parts: Parts, ports: Ports) -> Iterator[_Aim]:
         }
         for (_, name), bit in PLACEMENT_BITS.items():
             rows = np.flatnonzero((ports.axis == axis) & (ports.placements & bit != 0))
-            aims = _Aims(parts, rows, ports.rim_xyz[rows])
-            for offset in np.array(offsets_of[name]) if len(rows) else ():
+            aims = _Aims(parts, rows, ports.rim_xyz[rows], reach=1)
+            for offset in np.array(offsets_of[name], np.int16) if len(rows) else ():
                 out, towards = aims.leaving(offset)
                 yield rows[out], np.full(len(out), Port.RIM), towards
 
@@ -88,26 +89,27 @@ def _offsets(parts: Parts) -> Iterator[_Aim]:
             towards = parts.xyz[rows] + POSE_MATRIX[parts.pose[rows]] @ np.array(
                 meeting.at, np.int64
             )
-            out, towards = _Aims(parts, rows, towards).leaving(np.zeros(3, np.int64))
+            out, towards = _Aims(parts, rows, towards, reach=0).leaving(np.zeros(3, np.int16))
             yield rows[out], np.full(len(out), Port.OFFSET), towards
 
 
 class _Aims:
-    """Cells of some parts, seen from the chunk of each part."""
+    """Cells of some parts, of which those near the border of their part's chunk are kept.
+
+    `reach` is how far an offset from a cell may lead along x or z.
+    """
 
     def __init__(
-        self, parts: Parts, rows: npt.NDArray[np.int64], xyz: npt.NDArray[np.int64]
+        self, parts: Parts, rows: npt.NDArray[np.int64], xyz: npt.NDArray[np.int64], *, reach: int
     ) -> None:
-        self._xyz = xyz
         # A catalogue's cells lie near, so that 16 bits hold them.
-        self._local = [
-            (xyz[:, axis] - (parts.xyz[rows, axis] & ~15)).astype(np.int16) for axis in (0, 2)
-        ]
+        x, z = ((xyz[:, axis] - (parts.xyz[rows, axis] & ~15)).astype(np.int16) for axis in (0, 2))
+        near = np.flatnonzero((x - reach | x + reach | z - reach | z + reach) & ~15)
+        self._near, self._xyz, self._x, self._z = near, xyz[near], x[near], z[near]
 
-    def leaving(self, offset: npt.NDArray[Any]) -> tuple[npt.NDArray[np.int64], Any]:
+    def leaving(
+        self, offset: npt.NDArray[Any]
+    ) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
         """Return which of the cells lead out of the chunk by an offset, and where each leads."""
-        x, z = (
-            local + np.int16(step) for local, step in zip(self._local, offset[::2], strict=True)
-        )
-        out = np.flatnonzero((x | z) & ~15)
-        return out, self._xyz[out] + offset
+        out = np.flatnonzero((self._x + offset[0] | self._z + offset[2]) & ~15)
+        return self._near[out], self._xyz[out] + offset

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-import numpy as np
-
 from analyzer.base.ratio import tabulate
 from analyzer.base.tables import Interner, frozen
 from analyzer.couplings.batch import gather
@@ -55,14 +53,14 @@ def find_couplings(parts: Parts, coverage: Coverage) -> Couplings:
     guarded, governed = split_governed(parts, guard(parts, found, ratios), ratios)
     rows = guarded.rows
     return Couplings(
-        a=frozen(rows.a.astype(np.int32)),
-        b=frozen(rows.b.astype(np.int32)),
-        kind=frozen(rows.kind.astype(np.int8)),
-        port_a=frozen(rows.port_a.astype(np.int8)),
-        port_b=frozen(rows.port_b.astype(np.int8)),
-        ratio=frozen(rows.ratio.astype(np.int32)),
-        guard_a=frozen(guarded.guard_a.astype(np.int8)),
-        guard_b=frozen(guarded.guard_b.astype(np.int8)),
+        a=frozen(rows.a),
+        b=frozen(rows.b),
+        kind=frozen(rows.kind),
+        port_a=frozen(rows.port_a),
+        port_b=frozen(rows.port_b),
+        ratio=frozen(rows.ratio),
+        guard_a=frozen(guarded.guard_a),
+        guard_b=frozen(guarded.guard_b),
         ratios=tabulate(ratios.items),
         governed=governed,
         cuts=find_cuts(parts, ports, coverage, links),

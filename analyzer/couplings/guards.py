@@ -21,8 +21,8 @@ class GuardedRows:
     """Couplings with the switch states they need: 1 on, 0 off, -1 any."""
 
     rows: Rows
-    guard_a: npt.NDArray[np.int64]
-    guard_b: npt.NDArray[np.int64]
+    guard_a: npt.NDArray[np.int8]
+    guard_b: npt.NDArray[np.int8]
 
 
 def guard(parts: Parts, rows: Rows, ratios: Interner[Fraction]) -> GuardedRows:
@@ -30,7 +30,7 @@ def guard(parts: Parts, rows: Rows, ratios: Interner[Fraction]) -> GuardedRows:
 
     A clutch's port needs it on. A reverser's port is coupled in both states, at opposite ratios.
     """
-    anything = np.full(len(rows.a), -1, np.int64)
+    anything = np.full(len(rows.a), -1, np.int8)
     guarded = GuardedRows(rows, anything, anything)
     types = parts.catalogues.types
     opens = _port_bits(parts, [_switch_ports(entry, "clutch") for entry in types])
@@ -39,8 +39,8 @@ def guard(parts: Parts, rows: Rows, ratios: Interner[Fraction]) -> GuardedRows:
         return guarded
     guarded = replace(
         guarded,
-        guard_a=np.where(_has(opens, rows.a, rows.port_a), 1, -1),
-        guard_b=np.where(_has(opens, rows.b, rows.port_b), 1, -1),
+        guard_a=np.where(_has(opens, rows.a, rows.port_a), 1, -1).astype(np.int8),
+        guard_b=np.where(_has(opens, rows.b, rows.port_b), 1, -1).astype(np.int8),
     )
     for side in ("a", "b"):
         guarded = _list_both_states(guarded, ratios, flips, side)
@@ -80,7 +80,8 @@ def split_governed(
         guard_part=frozen(column(guarded.guard_a, guarded.guard_b)[order].astype(np.int8)),
         guard_other=frozen(column(guarded.guard_b, guarded.guard_a)[order].astype(np.int8)),
     )
-    return _taken(guarded, np.flatnonzero(~by_a & ~by_b)), table
+    rest = _taken(guarded, np.flatnonzero(~by_a & ~by_b)) if len(part) else guarded
+    return rest, table
 
 
 def _switch_ports(entry: PartType, kind: str) -> tuple[int, ...]:
@@ -95,7 +96,7 @@ def _port_bits(parts: Parts, ports_of_type: list[tuple[int, ...]]) -> npt.NDArra
 
 
 def _has(
-    bits: npt.NDArray[np.int64], part: npt.NDArray[np.int64], port: npt.NDArray[np.int64]
+    bits: npt.NDArray[np.int64], part: npt.NDArray[np.int32], port: npt.NDArray[np.int8]
 ) -> npt.NDArray[np.bool_]:
     has: npt.NDArray[np.bool_] = (bits[part] >> port) & 1 == 1
     return has
@@ -116,6 +117,7 @@ def _list_both_states(
     ratio = doubled.rows.ratio.copy()
     ratio[len(rows.a) :] = opposite[ratio[len(rows.a) :]]
     state = np.concatenate([np.where(flipped, 0, -1), np.ones(len(again), np.int64)])
+    state = state.astype(np.int8)
     name = f"guard_{side}"
     needed = np.where(state >= 0, state, getattr(doubled, name))
     return replace(doubled, rows=replace(doubled.rows, ratio=ratio), **{name: needed})
@@ -128,16 +130,8 @@ def _sorted(guarded: GuardedRows) -> GuardedRows:
 
 
 def _taken(guarded: GuardedRows, chosen: npt.NDArray[np.int64]) -> GuardedRows:
-    rows = guarded.rows
     return GuardedRows(
-        rows=Rows(
-            a=rows.a[chosen],
-            b=rows.b[chosen],
-            kind=rows.kind[chosen],
-            port_a=rows.port_a[chosen],
-            port_b=rows.port_b[chosen],
-            ratio=rows.ratio[chosen],
-        ),
+        rows=guarded.rows.taken(chosen),
         guard_a=guarded.guard_a[chosen],
         guard_b=guarded.guard_b[chosen],
     )
