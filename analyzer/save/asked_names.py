@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from analyzer.base.block import HOST_NAMESPACE, BlockState, namespace_of
 from analyzer.save.modified_utf8 import encode_text
-from analyzer.save.scan import Wanted
+from analyzer.save.wanted import Wanted
 
 
 class AskedNames:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Set
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
@@ -17,15 +17,20 @@ from analyzer.save.entries import Entry, read_entries
 from analyzer.save.inflate import Stream
 from analyzer.save.outline import Outline, read_outline
 from analyzer.save.palette import PaletteReader
-from analyzer.save.scan import SlotStatus
-from analyzer.save.sections import Sections, names_blocks
+from analyzer.save.slot_status import SlotStatus
 from analyzer.save.versions import FIRST_NAMED, FIRST_UNWRAPPED
-from analyzer.save.walker import Cursor, TruncatedError
+from analyzer.save.walker import COMPOUND, Cursor, TruncatedError
+
+# Most chunks hold no part; a process that meets none does without the sections' numpy.
+if TYPE_CHECKING:
+    from analyzer.save.sections import Sections
 
 # First data version whose stages of generation have the names of 1.14.
 _FIRST_FULL: Final = 1912
 _FINISHED: Final = frozenset({b"full", b"minecraft:full"})
 _FINISHED_BEFORE: Final = _FINISHED | {b"fullchunk", b"postprocessed"}
+
+_PALETTES: Final = frozenset({b"Palette", b"block_states"})
 
 # How much more is inflated each time that a piece was too little.
 _GROWTH: Final = 4
@@ -73,6 +78,8 @@ class ChunkContent:
         DamageError
             Where the list of sections makes no sense.
         """
+        from analyzer.save.sections import Sections
+
         return Sections(self.data, self.limits, self.outline, palettes)
 
 
@@ -176,9 +183,21 @@ def _is_old(data: bytes, outline: Outline, limits: Limits) -> bool:
     if outline.data_version is not None:
         return outline.data_version < FIRST_NAMED
     at = outline.sections_at
-    if at is None or not names_blocks(Cursor(data, limits, at)):
+    if at is None or not _names_blocks(Cursor(data, limits, at)):
         return True
     raise DamageError("version-missing", "it has no data version, yet is no chunk from before 1.9")
+
+
+def _names_blocks(cursor: Cursor) -> bool:
+    """Return whether a list of sections has a palette, as from 1.13 on."""
+    for tag in cursor.elements():
+        if tag == COMPOUND:
+            found = False
+            for name, _ in cursor.compound():
+                found |= name in _PALETTES
+            if found:
+                return True
+    return False
 
 
 def _is_finished(outline: Outline) -> bool:

@@ -70,3 +70,8 @@ def read_entry(cursor: Cursor) -> Entry:
 def lies_in(block: Block, chunk: Chunk) -> bool:
     """Return whether a block lies in a chunk, at whatever height."""
     return block.x >> 4 == chunk.cx and block.z >> 4 == chunk.cz
+
+
+def cell_number(block: Block) -> int:
+    """Return a block's number in its section."""
+    return (block.y & 15) << 8 | (block.z & 15) << 4 | block.x & 15

@@ -9,10 +9,10 @@ from pathlib import Path
 from typing import Final
 
 from analyzer.save.dimension_folders import REGION
+from analyzer.save.fault import Fault
 from analyzer.save.level import INVISIBLE, has_level
 from analyzer.save.opening import is_file, is_folder, leaves, names_in, why
 from analyzer.save.save_files import TemplateFile
-from analyzer.save.scan import Fault
 
 #: How the name of a structure template's file ends.
 SUFFIX: Final = ".nbt"

@@ -3,26 +3,27 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Final
-
-import numpy as np
-import numpy.typing as npt
+from itertools import chain
+from struct import pack
+from typing import TYPE_CHECKING, Any, Final
 
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block
-from analyzer.base.tables import Interner
 from analyzer.save.asked_names import AskedNames
 from analyzer.save.entries import Entry
+from analyzer.save.leftovers import Leftovers
 from analyzer.save.looked import Looked
 from analyzer.save.modified_utf8 import decode_text, encode_text
 from analyzer.save.palette import PaletteReader
 from analyzer.save.record import ScanRecord
-from analyzer.save.scan import Leftovers, Wanted
 from analyzer.save.stored import Stored, read_stored
-from analyzer.save.wanted import WantedTables
+from analyzer.save.wanted import Wanted, WantedTables
+
+if TYPE_CHECKING:
+    import numpy.typing as npt
 
 # Bounds on what a save may make one record remember; what goes beyond is left out.
 _MOST_STRANGERS: Final = 1000
@@ -89,10 +90,10 @@ class Gathering:
         self.limits = limits
         self.palettes = PaletteReader()
         self.tally = Tally()
-        self._states: Interner[BlockState] = Interner()
+        self._states: dict[BlockState, int] = {}
         self._cells: list[tuple[int, ...]] = []
         self._readings: list[tuple[int, int, Stored]] = []
-        self._bare: list[npt.NDArray[np.int32]] = []
+        self._bare: list[bytes] = []
         self._bare_room = _MOST_BARE
         self._strangers: Counter[str] = Counter()
 
@@ -111,7 +112,7 @@ class Gathering:
             The tree that was walked, and the wanted block entity in it; None for a block without.
         """
         row = len(self._cells)
-        number = self._states(state)
+        number = self._number_of(state)
         if entry is None or entry.id is None:
             self._cells.append((*block, number, -1, version))
             return
@@ -127,8 +128,12 @@ class Gathering:
         xyz = xyz[: self._bare_room]
         self._bare_room -= len(xyz)
         if len(xyz):
-            number = np.full((len(xyz), 1), self._states(state), np.int32)
-            self._bare.append(np.hstack([xyz.astype(np.int32), number]))
+            import numpy as np
+
+            rows = np.empty((len(xyz), 4), np.dtype("<i4"))
+            rows[:, :3] = xyz
+            rows[:, 3] = self._number_of(state)
+            self._bare.append(rows.tobytes())
 
     def keep_strangers(self, names: Iterable[str]) -> None:
         """Count names of blocks that should be known and are not; sorts them itself."""
@@ -141,14 +146,22 @@ class Gathering:
         values = [stored for _, _, stored in self._readings]
         return ScanRecord(
             looked=looked,
-            cells=np.array(self._cells, np.int32).reshape(-1, 6),
-            readings=np.array(
-                [(row, path, stored.tag) for row, path, stored in self._readings], np.int32
-            ).reshape(-1, 3),
-            integers=np.array([stored.integer for stored in values], np.int64),
-            reals=np.array([stored.real for stored in values], np.float64),
-            bare=np.concatenate([np.empty((0, 4), np.int32), *self._bare]),
-            states=self._states.items,
+            cell_bytes=_packed(self._cells),
+            reading_bytes=_packed(
+                [(row, path, stored.tag) for row, path, stored in self._readings]
+            ),
+            integer_bytes=pack(f"<{len(values)}q", *(stored.integer for stored in values)),
+            real_bytes=pack(f"<{len(values)}d", *(stored.real for stored in values)),
+            bare_bytes=b"".join(self._bare),
+            states=tuple(self._states),
             leftovers=self.tally.leftovers(),
             strangers=tuple(sorted(self._strangers.items())),
         )
+
+    def _number_of(self, state: BlockState) -> int:
+        return self._states.setdefault(state, len(self._states))
+
+
+def _packed(rows: Sequence[tuple[int, ...]]) -> bytes:
+    numbers = tuple(chain.from_iterable(rows))
+    return pack(f"<{len(numbers)}i", *numbers)

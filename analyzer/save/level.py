@@ -10,9 +10,9 @@ from typing import Final
 
 from analyzer.base.limits import Limits
 from analyzer.save.damage import DamageError
+from analyzer.save.fault import Fault
 from analyzer.save.inflate import GZIP, open_stream
 from analyzer.save.opening import is_file, leaves, open_for_reading, why
-from analyzer.save.scan import Fault
 from analyzer.save.walker import BYTE, COMPOUND, LONG, STRING, Cursor, WalkError
 
 LEVEL_FILE: Final = "level.dat"

@@ -12,7 +12,7 @@ from analyzer.save.modified_utf8 import decode_text
 from analyzer.save.palette import PaletteReader
 from analyzer.save.region_slots import walk_slots
 from analyzer.save.save_files import RegionFile
-from analyzer.save.scan import SlotStatus
+from analyzer.save.slot_status import SlotStatus
 from analyzer.save.walker import Cursor
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from analyzer.save.fault import Fault
 from analyzer.save.region_slots import RegionSlots
 from analyzer.save.save_files import TemplateFile
-from analyzer.save.scan import Fault
 
 
 @dataclass(frozen=True)

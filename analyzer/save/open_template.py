@@ -7,11 +7,11 @@ from typing import Final
 
 from analyzer.base.limits import Limits
 from analyzer.save.damage import DamageError
+from analyzer.save.fault import Fault
 from analyzer.save.inflate import GZIP, open_stream
 from analyzer.save.looked import TemplateLook
 from analyzer.save.opening import leaves, open_for_reading, why
 from analyzer.save.save_files import TemplateFile
-from analyzer.save.scan import Fault
 from analyzer.save.template import Template, read_template
 from analyzer.save.walker import MalformedError, TruncatedError
 

@@ -3,32 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-
-import numpy as np
-import numpy.typing as npt
+from typing import TYPE_CHECKING
 
 from analyzer.base.block import BlockState
+from analyzer.save.leftovers import Leftovers
 from analyzer.save.looked import Looked
-from analyzer.save.scan import Leftovers
+
+# A process that only reads regions, most of which hold no part, does without numpy.
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class ScanRecord:
     """The candidates of one region or template.
+
+    Its tables are kept as little-endian bytes; the properties give them as read-only arrays.
 
     Parameters
     ----------
     looked
         What was looked at.
-    cells
-        The candidates in the order they were met, int32, shape (n, 6): x, y, z, number of the
-        state in `states`, number of the wanted id (-1: no block entity), data version.
-    readings
-        Their stored numbers, int32, shape (m, 3): row in `cells`, number of the wanted path, tag.
-    integers, reals
-        The values of the readings, int64 and float64, shape (m,).
-    bare
-        Blocks that lack their block entity, int32, shape (k, 4): x, y, z, number of the state.
+    cell_bytes, reading_bytes, integer_bytes, real_bytes, bare_bytes
+        The tables `cells`, `readings`, `integers`, `reals` and `bare`, row by row.
     states
         The block states that cells and bare blocks point to.
     leftovers
@@ -38,11 +36,53 @@ class ScanRecord:
     """
 
     looked: Looked
-    cells: npt.NDArray[np.int32]
-    readings: npt.NDArray[np.int32]
-    integers: npt.NDArray[np.int64]
-    reals: npt.NDArray[np.float64]
-    bare: npt.NDArray[np.int32]
+    cell_bytes: bytes
+    reading_bytes: bytes
+    integer_bytes: bytes
+    real_bytes: bytes
+    bare_bytes: bytes
     states: tuple[BlockState, ...]
     leftovers: Leftovers
     strangers: tuple[tuple[str, int], ...]
+
+    @property
+    def cells(self) -> npt.NDArray[np.int32]:
+        """The candidates in the order they were met, int32, shape (n, 6).
+
+        x, y, z, number of the state in `states`, number of the wanted id (-1: no block entity),
+        data version.
+        """
+        return _integers(self.cell_bytes).reshape(-1, 6)
+
+    @property
+    def readings(self) -> npt.NDArray[np.int32]:
+        """The candidates' stored numbers, int32, shape (m, 3).
+
+        Row in `cells`, number of the wanted path, tag.
+        """
+        return _integers(self.reading_bytes).reshape(-1, 3)
+
+    @property
+    def integers(self) -> npt.NDArray[np.int64]:
+        """The integer value of each reading, int64, shape (m,)."""
+        import numpy as np
+
+        return np.frombuffer(self.integer_bytes, np.dtype("<i8"))
+
+    @property
+    def reals(self) -> npt.NDArray[np.float64]:
+        """The real value of each reading, float64, shape (m,)."""
+        import numpy as np
+
+        return np.frombuffer(self.real_bytes, np.dtype("<f8"))
+
+    @property
+    def bare(self) -> npt.NDArray[np.int32]:
+        """Blocks without their block entity, int32, shape (k, 4): x, y, z, number of the state."""
+        return _integers(self.bare_bytes).reshape(-1, 4)
+
+
+def _integers(table: bytes) -> npt.NDArray[np.int32]:
+    import numpy as np
+
+    return np.frombuffer(table, np.dtype("<i4"))

@@ -10,11 +10,12 @@ from analyzer.base.limits import Limits
 from analyzer.base.place import SLOTS, Chunk
 from analyzer.save.chunk import ChunkContent
 from analyzer.save.damage import DamageError
+from analyzer.save.fault import Fault
 from analyzer.save.inflate import Stream, open_stream
 from analyzer.save.opening import leaves, open_for_reading, why
 from analyzer.save.region import HEADER_BYTES, Location, RegionReader
 from analyzer.save.save_files import RegionFile
-from analyzer.save.scan import Fault, SlotStatus
+from analyzer.save.slot_status import SlotStatus
 from analyzer.save.walker import MalformedError
 
 # What cannot be compressed comes out of its compression a little larger.

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
 
-from analyzer.save.scan import Fault
+from analyzer.save.fault import Fault
 
 
 @dataclass(frozen=True, order=True)

@@ -2,95 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
-from enum import IntEnum
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from analyzer.base.block import BlockState
-from analyzer.base.place import Chunk
 from analyzer.base.tables import unique_rows
 from analyzer.save.bare import BareBlocks, no_bare_blocks
+from analyzer.save.fault import Fault
+from analyzer.save.leftovers import Leftovers
+from analyzer.save.slot_status import LOOKED_AT, SlotStatus
+from analyzer.save.wanted import Wanted
 
-
-class SlotStatus(IntEnum):
-    """How a chunk slot ended. "Not looked at" is a result.
-
-    ABSENT: no location. READ: inflated and walked whole. SIFTED: the block-entity list was
-    reached, was complete and names nothing wanted; what lies behind it was not inflated.
-    UNFINISHED: the world's generator had not finished it. OLD: from before 1.13.
-    UNREADABLE: see the fault of that chunk.
-    """
-
-    ABSENT = 0
-    READ = 1
-    SIFTED = 2
-    UNFINISHED = 3
-    OLD = 4
-    UNREADABLE = 5
-
-
-#: What tells that a slot's parts are known.
-LOOKED_AT: Final = (SlotStatus.READ, SlotStatus.SIFTED)
-
-
-@dataclass(frozen=True)
-class Wanted:
-    """What a scan looks for.
-
-    Parameters
-    ----------
-    entities
-        Block-entity ids to keep, each with the paths of stored numbers to read from it. A path's
-        steps are compound keys (text) and list or array indices (int).
-    blocks
-        Names of blocks to look for in palettes, since they have no block entity.
-    every_byte
-        Inflate and walk every chunk whole, so that no chunk is merely sifted.
-    entity_blocks
-        Names of blocks that need a block entity: those that have none are looked for.
-    namespaces, known_blocks
-        Namespaces of which every block should be known, and the names that are: the others are
-        looked for.
-    """
-
-    entities: Mapping[str, tuple[tuple[str | int, ...], ...]]
-    blocks: frozenset[str] = frozenset()
-    every_byte: bool = False
-    entity_blocks: frozenset[str] = frozenset()
-    namespaces: frozenset[str] = frozenset()
-    known_blocks: frozenset[str] = frozenset()
-
-
-@dataclass(frozen=True, order=True)
-class Fault:
-    """Something in a save that could not be read.
-
-    Parameters
-    ----------
-    dimension
-        Dimension's name; empty for the save as a whole (``level.dat``).
-    file
-        Path relative to the save, with forward slashes.
-    chunk
-        The chunk, or None where the whole file (or folder) is meant.
-    reason
-        Short fixed name of the fault, such as ``bad-zlib-stream``.
-    detail
-        One clause for people, with no path of this machine in it.
-    offset
-        Byte offset in the file, or None.
-    """
-
-    dimension: str
-    file: str
-    chunk: Chunk | None
-    reason: str
-    detail: str
-    offset: int | None = None
+__all__ = [
+    "LOOKED_AT",
+    "Candidates",
+    "Coverage",
+    "Fault",
+    "Leftovers",
+    "Readings",
+    "RegionCoverage",
+    "SaveFacts",
+    "Scan",
+    "SlotStatus",
+    "Wanted",
+]
 
 
 @dataclass(frozen=True)
@@ -133,8 +71,7 @@ class Coverage:
         if not len(cx):
             return result
         rows = {
-            (region.dimension, region.rx, region.rz): row
-            for row, region in enumerate(self.regions)
+            (region.dimension, region.rx, region.rz): row for row, region in enumerate(self.regions)
         }
         places, number = unique_rows(dimension, cx >> 5, cz >> 5)
         row = np.array([rows.get((one[0], one[1], one[2]), -1) for one in places.tolist()])[number]
@@ -207,31 +144,6 @@ class Candidates:
 
     def __len__(self) -> int:
         return len(self.state)
-
-
-@dataclass(frozen=True)
-class Leftovers:
-    """Block entities that the scan did not keep, by why.
-
-    Parameters
-    ----------
-    unknown
-        (block-entity id, count) of ids that were not asked for, sorted by id.
-    duplicate
-        Entries with a later entry at the same place; the last one counts, as in the game.
-    misplaced
-        Entries whose position lies outside their chunk; skipped.
-    malformed
-        Entries without a usable id or position; skipped.
-    unfinished
-        Wanted entries in unfinished chunks; skipped.
-    """
-
-    unknown: tuple[tuple[str, int], ...] = ()
-    duplicate: int = 0
-    misplaced: int = 0
-    malformed: int = 0
-    unfinished: int = 0
 
 
 @dataclass(frozen=True)

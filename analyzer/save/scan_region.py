@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
-
-import numpy.typing as npt
+from typing import TYPE_CHECKING, Any
 
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk
 from analyzer.save.chunk import ChunkContent, read_chunk, sift_chunk
-from analyzer.save.entries import Entry, lies_in
+from analyzer.save.entries import Entry, cell_number, lies_in
 from analyzer.save.first_piece import FirstPiece
 from analyzer.save.gather import Gathering, Tally
 from analyzer.save.inflate import Stream
 from analyzer.save.record import ScanRecord
 from analyzer.save.region_slots import walk_slots
 from analyzer.save.save_files import RegionFile
-from analyzer.save.scan import SlotStatus, Wanted
-from analyzer.save.sections import cell_number
+from analyzer.save.slot_status import SlotStatus
+from analyzer.save.wanted import Wanted
+
+if TYPE_CHECKING:
+    import numpy.typing as npt
 
 
 def scan_region(region: RegionFile, wanted: Wanted, limits: Limits) -> ScanRecord:

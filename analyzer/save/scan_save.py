@@ -19,12 +19,10 @@ from analyzer.save.merge import (
 )
 from analyzer.save.progress import OnProgress
 from analyzer.save.read_each import read_each
-from analyzer.save.record import ScanRecord
-from analyzer.save.save_files import SaveFiles, Source, TemplateFile
-from analyzer.save.scan import Scan, Wanted
-from analyzer.save.scan_region import scan_region
-from analyzer.save.scan_template import scan_template
-from analyzer.save.wanted import WantedTables
+from analyzer.save.save_files import SaveFiles
+from analyzer.save.scan import Scan
+from analyzer.save.scan_source import scan_source
+from analyzer.save.wanted import Wanted, WantedTables
 
 
 def scan_save(
@@ -69,7 +67,7 @@ def scan_save(
     wanted = replace(wanted, entities=dict(wanted.entities))
     records = read_each(
         files.sources,
-        partial(_scan_source, wanted=wanted, limits=limits),
+        partial(scan_source, wanted=wanted, limits=limits),
         chunks_of=lambda record: record.looked.chunks,
         executor=executor,
         progress=progress,
@@ -87,9 +85,3 @@ def scan_save(
         bare=merge_bare(records, dimensions=dimensions, states=states),
         strangers=merge_strangers(records),
     )
-
-
-def _scan_source(source: Source, wanted: Wanted, limits: Limits) -> ScanRecord:
-    if isinstance(source, TemplateFile):
-        return scan_template(source, wanted, limits)
-    return scan_region(source, wanted, limits)

@@ -11,8 +11,8 @@ from analyzer.save.gather import Gathering
 from analyzer.save.open_template import look_at_template
 from analyzer.save.record import ScanRecord
 from analyzer.save.save_files import TemplateFile
-from analyzer.save.scan import Wanted
 from analyzer.save.template import Template
+from analyzer.save.wanted import Wanted
 
 
 def scan_template(file: TemplateFile, wanted: Wanted, limits: Limits) -> ScanRecord:

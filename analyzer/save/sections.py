@@ -12,6 +12,7 @@ from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk
 from analyzer.save.damage import DamageError
+from analyzer.save.entries import cell_number
 from analyzer.save.outline import Outline
 from analyzer.save.packed import (
     CELLS,
@@ -35,7 +36,8 @@ from analyzer.save.walker import (
 #: What stands where a chunk stores nothing.
 AIR: Final = BlockState("minecraft:air")
 
-_PALETTES: Final = frozenset({b"Palette", b"block_states"})
+# Sections above or below the middle of all heights whose blocks' positions fit in 32 bits.
+_HEIGHTS: Final = 2**27
 
 # First data version (21w39a) in which the game ignores indices beside a palette of one entry.
 _FIRST_CONTAINERS: Final = 2836
@@ -148,6 +150,8 @@ class Sections:
         wanted = np.array([state.name in names for state in palette])
         if not wanted.any():
             return
+        if not -_HEIGHTS <= height < _HEIGHTS:
+            raise DamageError("bad-section", f"a section's height is {height:,}")
         indices = self._indices(height, len(palette), packing)
         there = wanted[indices]
         there[list(but)] = False
@@ -185,23 +189,6 @@ class Sections:
             return palette, None
         packing = find_packing(words=section.words, palette=len(palette), spanning=self._spanning)
         return palette, packing
-
-
-def cell_number(block: Block) -> int:
-    """Return a block's number in its section."""
-    return (block.y & 15) << 8 | (block.z & 15) << 4 | block.x & 15
-
-
-def names_blocks(cursor: Cursor) -> bool:
-    """Return whether a list of sections has a palette, as from 1.13 on."""
-    for tag in cursor.elements():
-        if tag == COMPOUND:
-            found = False
-            for name, _ in cursor.compound():
-                found |= name in _PALETTES
-            if found:
-                return True
-    return False
 
 
 def _read_sections(cursor: Cursor) -> dict[int, Section]:

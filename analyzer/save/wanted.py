@@ -1,12 +1,39 @@
-"""The tables that a scan's numbers point into, the same in every process."""
+"""What a scan looks for, and the tables that its numbers point into."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from analyzer.save.scan import Wanted
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 Steps = tuple[str | int, ...]
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a scan looks for.
+
+    Parameters
+    ----------
+    entities
+        Block-entity ids to keep, each with the paths of stored numbers to read from it. A path's
+        steps are compound keys (text) and list or array indices (int).
+    blocks
+        Names of blocks to look for in palettes, since they have no block entity.
+    every_byte
+        Inflate and walk every chunk whole, so that no chunk is merely sifted.
+    entity_blocks
+        Names of blocks that need a block entity: those that have none are looked for.
+    namespaces, known_blocks
+        Namespaces of which every block should be known, and the names that are: the others are
+        looked for.
+    """
+
+    entities: Mapping[str, tuple[tuple[str | int, ...], ...]]
+    blocks: frozenset[str] = frozenset()
+    every_byte: bool = False
+    entity_blocks: frozenset[str] = frozenset()
+    namespaces: frozenset[str] = frozenset()
+    known_blocks: frozenset[str] = frozenset()
 
 
 class WantedTables:

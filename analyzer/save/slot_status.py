@@ -1,0 +1,27 @@
+"""How a chunk slot ended."""
+
+from __future__ import annotations
+
+from enum import IntEnum
+from typing import Final
+
+
+class SlotStatus(IntEnum):
+    """How a chunk slot ended. "Not looked at" is a result.
+
+    ABSENT: no location. READ: inflated and walked whole. SIFTED: the block-entity list was
+    reached, was complete and names nothing wanted; what lies behind it was not inflated.
+    UNFINISHED: the world's generator had not finished it. OLD: from before 1.13.
+    UNREADABLE: see the fault of that chunk.
+    """
+
+    ABSENT = 0
+    READ = 1
+    SIFTED = 2
+    UNFINISHED = 3
+    OLD = 4
+    UNREADABLE = 5
+
+
+#: What tells that a slot's parts are known.
+LOOKED_AT: Final = (SlotStatus.READ, SlotStatus.SIFTED)
