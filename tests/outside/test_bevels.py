@@ -54,7 +54,7 @@ F5 = Check(
     "0.016908 about a parallel axis of the same sense",
     Source(
         Evidence.PUBLISHED,
-        "T. A. Philpot, MecMovies, M6.18, slides 62 and 63",
+        "MecMovies, M6.18, slides 62 and 63",
         "drbuc2jl8158i.cloudfront.net/shared/Engeneering/mecmovies/ch06/m06_18_s063.html",
     ),
 )

@@ -10,7 +10,7 @@ import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import permutations
+from itertools import permutations, product
 from pathlib import Path
 from typing import TypeAlias
 
@@ -51,8 +51,9 @@ namespace = "quayworks"
 version = "1"
 licence = "MIT"
 """
-#: Blocks between two builds.
+#: Blocks between two builds, and how many stand above each other.
 APART = 12
+LAYERS = 28
 
 
 def add(*vectors: Vector) -> Vector:
@@ -110,11 +111,13 @@ class Item:
 
 def spins(types: str, builds: Sequence[Sequence[Item]]) -> list[list[Vector | None]]:
     """Return the angular velocity in rpm of each item of each build, as the tool finds it."""
-    side = int(len(builds) ** 0.5) + 1
+    columns = -(-len(builds) // LAYERS)
+    side = int(columns**0.5) + 1
     middles: list[Vector] = [
-        (APART * (number % side), 64, APART * (number // side)) for number in range(len(builds))
+        (APART * (column % side), APART * layer - 48, APART * (column // side))
+        for column, layer in product(range(columns), range(LAYERS))
     ]
-    pairs = list(zip(middles, builds, strict=True))
+    pairs = list(zip(middles, builds, strict=False))
     blocks = [item.placed(middle) for middle, build in pairs for item in build]
     with tempfile.TemporaryDirectory() as folder:
         rpm = rpm_by_place(audited_text(save_of(Path(folder), blocks), HEAD + types))
