@@ -33,6 +33,7 @@ class SiteIndex:
             int(column.max(initial=0)) - low + 2 for column, low in zip(columns, lows, strict=True)
         ]
         groups = [[0, 1, 2, 3]] if math.prod(spans) < 2**63 else [[0, 1], [2], [3]]
+        self._dimension, self._xyz = dimension, xyz
         self._lows, self._spans, self._groups = lows, spans, groups
         self._ranks: list[npt.NDArray[np.int64]] = []
         rank = np.zeros(len(dimension), np.int64)
@@ -45,6 +46,7 @@ class SiteIndex:
         ascending = bool((last[1:] >= last[:-1]).all())
         self._order = None if ascending else np.argsort(last, kind="stable")
         self._keys = last if self._order is None else last[self._order]
+        self._key_of_site = last
         self._shared = bool((self._keys[1:] == self._keys[:-1]).any())
 
     def pairs_at(
@@ -75,7 +77,37 @@ class SiteIndex:
             key = self._key(rank, columns, group)
             rank = np.minimum(np.searchsorted(keys, key), len(keys) - 1)
             inside &= keys[rank] == key
-        key = self._key(rank, columns, self._groups[-1])
+        return self._sites_with(self._key(rank, columns, self._groups[-1]), inside)
+
+    def pairs_beside(
+        self, site: npt.NDArray[np.int64], offset: tuple[int, int, int]
+    ) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+        """Return every pair of one of some sites and a site at an offset from it.
+
+        Parameters
+        ----------
+        site
+            Numbers of sites, shape (m,).
+        offset
+            At most one block along each axis.
+
+        Returns
+        -------
+        asked, found
+            Index into `site` and number of the site found, as `pairs_at` returns them.
+        """
+        if len(self._groups) > 1:
+            return self.pairs_at(self._dimension[site], self._xyz[site] + np.array(offset))
+        # Keys are linear in the position, and the margin holds what lies one block outside.
+        x, y, z = offset
+        step = (x * self._spans[2] + y) * self._spans[3] + z
+        return self._sites_with(self._key_of_site[site] + step, np.ones(len(site), bool))
+
+    def _sites_with(
+        self, key: npt.NDArray[np.int64], inside: npt.NDArray[np.bool_]
+    ) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+        if not len(self._keys):
+            return np.empty(0, np.int64), np.empty(0, np.int64)
         first = np.searchsorted(self._keys, key)
         inside &= self._keys[np.minimum(first, len(self._keys) - 1)] == key
         asked = np.flatnonzero(inside)

@@ -47,16 +47,18 @@ def meshes(parts: Parts, ports: Ports, ratios: Interner[Fraction]) -> Iterator[B
     toothed = np.flatnonzero(ports.placements)
     index = SiteIndex(parts.dimension[toothed], ports.rim_xyz[toothed])
     able = {
-        (axis, bit): toothed[(ports.axis[toothed] == axis) & (ports.placements[toothed] & bit != 0)]
+        (axis, bit): np.flatnonzero(
+            (ports.axis[toothed] == axis) & (ports.placements[toothed] & bit != 0)
+        )
         for axis in range(3)
         for bit in PLACEMENT_BITS.values()
     }
     for axis, offset, other_axis, bit_a, bit_b, sign in _placements():
-        a = able[axis, bit_a]
-        if not len(a) or not len(able[other_axis, bit_b]):
+        site = able[axis, bit_a]
+        if not len(site) or not len(able[other_axis, bit_b]):
             continue
-        asked, site = index.pairs_at(parts.dimension[a], ports.rim_xyz[a] + np.array(offset))
-        a, b = a[asked], toothed[site]
+        asked, found = index.pairs_beside(site, offset)
+        a, b = toothed[site[asked]], toothed[found]
         meets = (
             (ports.axis[b] == other_axis)
             & (ports.placements[b] & bit_b != 0)

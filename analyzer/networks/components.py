@@ -24,19 +24,32 @@ def label_components(
         Component of each node, shape (nodes,), components numbered in order of their smallest
         node; and that smallest node of each, ascending.
     """
+    joined = np.zeros(nodes, bool)
+    joined[a] = joined[b] = True
+    inner = np.flatnonzero(joined)
+    # Most of a world's nodes have no edge of some kinds; only those with one are searched.
+    number = np.cumsum(joined) - 1
+    first = np.arange(nodes)
+    first[inner] = inner[_first_of_component(len(inner), number[a], number[b])]
+    leads = first == np.arange(nodes)
+    return (np.cumsum(leads) - 1)[first], np.flatnonzero(leads)
+
+
+def _first_of_component(
+    nodes: int, a: npt.NDArray[np.int64], b: npt.NDArray[np.int64]
+) -> npt.NDArray[np.int64]:
+    """Return the smallest node of each node's component."""
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
     if not nodes:
-        return np.empty(0, np.int64), np.empty(0, np.int64)
+        return np.empty(0, np.int64)
     graph = coo_array((np.ones(len(a), np.int8), (a, b)), shape=(nodes, nodes)).tocsr()
-    count, raw = connected_components(graph, directed=False)
+    count, component = connected_components(graph, directed=False)
     smallest = np.empty(count, np.int64)
-    smallest[raw[::-1]] = np.arange(nodes - 1, -1, -1)
-    ascending = np.argsort(smallest)
-    rank = np.empty(count, np.int64)
-    rank[ascending] = np.arange(count)
-    return rank[raw], smallest[ascending]
+    smallest[component[::-1]] = np.arange(nodes - 1, -1, -1)
+    first: npt.NDArray[np.int64] = smallest[component]
+    return first
 
 
 def spanning_forest(

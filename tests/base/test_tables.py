@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analyzer.base.tables import Interner, frozen, unique_rows
+from analyzer.base.tables import Interner, distinct_rows, frozen, unique_rows
 
 wide = st.integers(-(2**62), 2**62)
 narrow = st.integers(-3, 3)
@@ -18,6 +18,15 @@ def test_distinct_rows_are_those_of_numpy(rows):
     expected, inverse = np.unique(table, axis=0, return_inverse=True)
     assert distinct.tolist() == expected.tolist()
     assert number.tolist() == inverse.reshape(-1).tolist()
+    alone = distinct_rows(*table.T)
+    assert np.stack(alone, axis=1).tolist() == expected.tolist()
+
+
+def test_distinct_rows_keep_the_types_of_their_columns():
+    columns = np.array([-1, 4, -1], np.int8), np.array([2, 2, 2], np.int32)
+    found = distinct_rows(*columns)
+    assert [one.dtype for one in found] == [np.int8, np.int32]
+    assert [one.tolist() for one in found] == [[-1, 4], [2, 2]]
 
 
 def test_no_rows_give_two_empty_arrays():

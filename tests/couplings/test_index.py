@@ -32,3 +32,19 @@ def test_positions_are_found_as_a_dictionary_finds_them(coordinate):
         assert list(zip(*(column.tolist() for column in found), strict=True)) == expected
 
     check()
+
+
+@pytest.mark.parametrize("coordinate", [near, far], ids=["a small world", "a world of all numbers"])
+def test_neighbours_of_sites_are_those_found_at_their_positions(coordinate):
+    step = st.integers(-1, 1)
+
+    @given(places(coordinate), st.tuples(step, step, step))
+    def check(parts, offset):
+        table = np.array(parts, np.int64).reshape(-1, 4)
+        index = SiteIndex(table[:, 0], table[:, 1:])
+        every = np.arange(len(parts))
+        beside = index.pairs_beside(every, offset)
+        there = index.pairs_at(table[:, 0], table[:, 1:] + np.array(offset))
+        assert [one.tolist() for one in beside] == [one.tolist() for one in there]
+
+    check()
