@@ -19,7 +19,7 @@ import pytest
 
 from analyzer.findings.findings import Finding
 from analyzer.solution.solution import Conflict, State
-from tests.outside.hall import HALL, TYPES, Motion, Piece
+from tests.outside.hall_in_motion import HALL, TYPES, Motion, Piece
 from tests.outside.yard import FACES, HEAD, POSES, Vector, add, cross, minus, rpm_by_place, times
 from tests.support.audits import audited_text
 from tests.support.check import Check, Evidence, Source, checked
