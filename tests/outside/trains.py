@@ -78,7 +78,10 @@ def solved(*fittings: Mesh | Belt | Motor | Machine) -> dict[str, Fraction | Non
                 fix((shaft, f"{type(item).__name__} {size}"), shaft)
                 for shaft, size in zip((item.driver, item.driven), sizes, strict=True)
             )
-            couplings.append((driver, driven, sign * Fraction(sizes[0]) / sizes[1]))
+            ratio = sign * Fraction(sizes[0]) / sizes[1]
+            # A coupling is listed from the part that comes first.
+            forward = driver < driven
+            couplings.append((driver, driven, ratio) if forward else (driven, driver, 1 / ratio))
     hubs = {shaft: number for (shaft, what), (number, _) in parts.items() if what == "shaft"}
     couplings += [(hubs[shaft], n, 1) for (shaft, what), (n, _) in parts.items() if what != "shaft"]
     case = by_hand.mechanism([kind for _, kind in parts.values()], couplings)
