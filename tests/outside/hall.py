@@ -14,6 +14,7 @@ from fractions import Fraction
 from typing import Any
 
 from analyzer.demo.content import Placement, place
+from tests.outside.hall_in_motion import HALL, TYPES, Motion, Piece  # noqa: F401 (given on)
 from tests.outside.trains import Belt, Machine, Mesh, Motor, Number
 
 At = tuple[int, int, int]
@@ -58,6 +59,8 @@ def hall(
         raise ValueError(f"nothing holds {sorted(lost)}")
     rods: dict[str, Rod] = {name: {} for name in columns}
     for (shaft, _), plane, what in _wheels(joints, columns, axis):
+        if plane in rods[shaft]:
+            raise ValueError(f"two wheels of {shaft} would stand in one plane")
         rods[shaft][plane] = what
     for rod in rods.values():
         for plane in range(min(rod, default=0), max(rod, default=0) + 1):
