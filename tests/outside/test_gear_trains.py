@@ -6,8 +6,13 @@ is solved as a mechanism of shafts, and built in a save and audited through the 
 
 from __future__ import annotations
 
+from fractions import Fraction
+from itertools import pairwise
+
 import pytest
 
+from tests.outside.hall import hall
+from tests.outside.hall_audit import audited
 from tests.outside.train_cases import (
     Train,
     assert_built_from_either_end,
@@ -18,8 +23,8 @@ from tests.outside.train_cases import (
     computed,
     train,
 )
-from tests.outside.trains import Mesh
-from tests.support.check import Check, Evidence, Source
+from tests.outside.trains import Mesh, Motor, solved
+from tests.support.check import Check, Evidence, Source, checked
 
 SUBJECT = "Gear trains"
 PUBLISHED = Evidence.PUBLISHED
@@ -49,6 +54,28 @@ TUTORBIN = Source(
     Evidence.COMPUTED,
     "gear kinematics, 20 teeth at 1800 rpm: the teeth are published, the answer was not seen",
     "tutorbin.com",
+)
+BRITANNICA = Source(
+    PUBLISHED,
+    'Encyclopaedia Britannica, 11th ed., "Mechanics" (applied), as quoted in collections of '
+    "sentences",
+    "all-dictionary.com/sentences-with-the-word-gearing",
+)
+DYNAMIC = Source(
+    PUBLISHED,
+    "Dynamic Science, solutions: gears",
+    "dynamicscience.com.au/tester/solutions1/hydraulicus/gears1.htm",
+)
+GATE_2013 = Source(
+    Evidence.MEMORY,
+    "GATE Mechanical Engineering 2013: question and offered answers published, which of them is "
+    "right from memory",
+    "questions.examside.com",
+)
+GATE_2023 = Source(
+    PUBLISHED,
+    "GATE Mechanical Engineering 2023",
+    "edurev.in/t/181554/GATE-Past-Year-Questions-Gears-Gear-Trains",
 )
 
 
@@ -147,3 +174,81 @@ def test_the_order_of_shafts_and_gears_changes_nothing(train: Train) -> None:
 @pytest.mark.parametrize("train", TRAINS)
 def test_one_idler_reverses_what_it_drives_and_two_change_nothing(train: Train) -> None:
     assert_one_idler_reverses_and_two_do_not(train)
+
+
+def row_of(teeth: list[int], step: tuple[int, int] = (1, 0)) -> list[Mesh]:
+    """Gears in one row, each on a shaft of its own that is named for its place."""
+    numbered = [(str(n), size) for n, size in enumerate(teeth)]
+    return [Mesh(a, b, (p, q), step) for (a, p), (b, q) in pairwise(numbered)]
+
+
+@checked(
+    published("A9", "18 T, any idlers, 18 T; 8 T, any idlers, 18 T", "1 to 1; 8/18 = 4/9", DYNAMIC)
+)
+@pytest.mark.parametrize("idlers", [[], [40], [7, 90], [11, 12, 13], [64, 5, 31, 8]])
+@pytest.mark.parametrize(("first", "ratio"), [(18, Fraction(1)), (8, Fraction(4, 9))])
+def test_only_the_first_and_the_last_gear_of_a_row_set_the_ratio(
+    idlers: list[int], first: int, ratio: Fraction
+) -> None:
+    joints, last = row_of([first, *idlers, 18]), str(len(idlers) + 1)
+    train = [*joints, Motor("0", 90)]
+    row = hall(*train)
+    for turns in (solved(*train), audited(row).turns(row)):
+        assert abs(turns[last]) == 90 * ratio
+
+
+@checked(
+    published(
+        "A10",
+        "rows of 2 to 9 axes in outside gearing",
+        "an odd number: the last turns as the first; an even number: the other way",
+        BRITANNICA,
+    )
+)
+@pytest.mark.parametrize("step", [(1, 0), (0, 1), (1, 1), (-1, 1)])
+def test_the_last_of_an_odd_number_of_axes_turns_as_the_first(step: tuple[int, int]) -> None:
+    rows = [row_of([20] * axes, step) for axes in range(2, 10)]
+    halls = [hall(*row, Motor("0", 16), origin=(-3 + 30 * n, 64, -2)) for n, row in enumerate(rows)]
+    seen = audited(*halls)
+    for axes, row, each in zip(range(2, 10), rows, halls, strict=True):
+        for turns in (solved(*row, Motor("0", 16)), seen.turns(each)):
+            assert turns[str(axes - 1)] == (16 if axes % 2 else -16)
+
+
+@checked(
+    Check(
+        SUBJECT,
+        "A13",
+        "P 20 T on Q 40 T; R 15 T on Q's shaft on S 20 T; Q is twice as wide as R, whose module is "
+        "2 mm: how far from P's axis to S's?",
+        "80 mm",
+        GATE_2013,
+        why="rim speeds are equal where gears touch, so radii follow from R's and the speeds found",
+    )
+)
+def test_equal_rim_speeds_give_the_published_distance_of_centres() -> None:
+    turns = solved(Mesh("p", "qr", (20, 40)), Mesh("qr", "s", (15, 20)), Motor("p", 120))
+    radius_r = Fraction(2 * 15, 2)
+    radius_q = 2 * radius_r
+    radius_p = radius_q * abs(turns["qr"] / turns["p"])
+    radius_s = radius_r * abs(turns["qr"] / turns["s"])
+    assert radius_p + radius_q + radius_r + radius_s == 80
+
+
+@checked(
+    published(
+        "A14",
+        "two gears, 8 teeth per mm of diameter, centres 30 mm apart, ratio 1 to 4: teeth of the "
+        "driver?",
+        "96",
+        GATE_2023,
+    )
+)
+def test_one_pair_alone_fills_the_distance_at_the_ratio_asked_for() -> None:
+    teeth_of_both = 2 * 30 * 8
+    fitting = [
+        driver
+        for driver in range(90, 103)
+        if solved(Mesh("a", "b", (driver, teeth_of_both - driver)), Motor("a", 100))["b"] == -25
+    ]
+    assert fitting == [96]

@@ -59,7 +59,8 @@ def solved(*fittings: Mesh | Belt | Motor | Machine) -> dict[str, Fraction | Non
     Each shaft and each wheel is a part. Wheels are fixed to their shafts, and parts and couplings
     stand in the order of what is given.
     """
-    parts, couplings = {}, []
+    parts: dict[tuple[str, object], tuple[int, by_hand.Part]] = {}
+    couplings: list[tuple[int, int, Fraction]] = []
 
     def fix(part: tuple[str, object], shaft: str, kind: by_hand.Part = by_hand.SHAFT) -> int:
         for one, its in (((shaft, "shaft"), by_hand.SHAFT), (part, kind)):
@@ -83,7 +84,11 @@ def solved(*fittings: Mesh | Belt | Motor | Machine) -> dict[str, Fraction | Non
             forward = driver < driven
             couplings.append((driver, driven, ratio) if forward else (driven, driver, 1 / ratio))
     hubs = {shaft: number for (shaft, what), (number, _) in parts.items() if what == "shaft"}
-    couplings += [(hubs[shaft], n, 1) for (shaft, what), (n, _) in parts.items() if what != "shaft"]
+    couplings += [
+        (hubs[shaft], number, Fraction(1))
+        for (shaft, what), (number, _) in parts.items()
+        if what != "shaft"
+    ]
     case = by_hand.mechanism([kind for _, kind in parts.values()], couplings)
     for (shaft, _), (number, _) in parts.items():
         assert case.solution.speed_rpm(number) == case.solution.speed_rpm(hubs[shaft])
