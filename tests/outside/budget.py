@@ -1,6 +1,7 @@
 """A line shaft with movers and machines, and perhaps a second shaft geared to it, on the books.
 
-`on_paper` asks the solver, `in_blocks` writes a save with a catalogue and asks the command line.
+`on_paper` asks the solver, `in_blocks` writes a save with a catalogue and asks the command line,
+`books` asks both, which have to agree.
 """
 
 from __future__ import annotations
@@ -79,6 +80,14 @@ class Books:
     headroom: Fraction | None
     overload: tuple[Fraction, Fraction] | None
     rpm: tuple[Fraction | None, ...]
+
+
+def books(drive: Drive) -> Books:
+    """What solver and command line both say; the exit status tells whether it is overloaded."""
+    seen, status = in_blocks(drive)
+    assert seen == on_paper(drive)
+    assert status == (seen.state == "overloaded")
+    return seen
 
 
 def on_paper(drive: Drive) -> Books:
