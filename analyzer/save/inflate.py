@@ -24,6 +24,14 @@ _WINDOW_BITS: Final = {GZIP: 31, ZLIB: 15}
 _NAMES: Final = {GZIP: "gzip", ZLIB: "zlib"}
 
 
+def first_step(want: int) -> int:
+    """Return how many compressed bytes to take up where some inflated ones are asked for.
+
+    No more than can be expected to matter: handing back an unused rest copies it.
+    """
+    return max(want, 256)
+
+
 class Stream(Protocol):
     """A chunk's inflated bytes as far as they have been asked for.
 
@@ -100,8 +108,7 @@ class DeflateStream:
         inflater = self._inflater
         tail = inflater.unconsumed_tail
         if not tail:
-            # No more goes in than can be expected to matter: handing back an unused rest copies it.
-            step = max(want, 256)
+            step = first_step(want)
             tail, self._left = bytes(self._left[:step]), self._left[step:]
         try:
             piece = inflater.decompress(tail, want)

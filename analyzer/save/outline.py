@@ -53,6 +53,10 @@ class Outline:
         Where the lists of block entities and of sections stand, in bytes.
     odd
         Stored name of one of the above that is there, but as something else than it should be.
+    version_at
+        Where the value of `data_version` stands, in bytes.
+    cx_at, cz_at
+        Where the values of `cx` and `cz` stand, and their tags.
     """
 
     wrapped: bool = False
@@ -63,6 +67,9 @@ class Outline:
     entities_at: int | None = None
     sections_at: int | None = None
     odd: str | None = None
+    version_at: int | None = None
+    cx_at: tuple[int, int] | None = None
+    cz_at: tuple[int, int] | None = None
 
 
 def read_outline(cursor: Cursor, *, up_to_entities: bool) -> Outline:
@@ -93,6 +100,7 @@ def read_outline(cursor: Cursor, *, up_to_entities: bool) -> Outline:
                 if up_to_entities and outline.entities_at == cursor.at:
                     return outline
         elif name == b"DataVersion" and BYTE <= tag <= LONG:
+            outline.version_at = cursor.at
             outline.data_version = int(cursor.number(tag))
         elif not outline.wrapped:
             _note(outline, cursor, _AT_ROOT, name, tag)
@@ -114,4 +122,5 @@ def _note(
     elif tag == STRING:
         outline.status = cursor.raw_text()
     else:
+        setattr(outline, f"{field}_at", (cursor.at, tag))
         setattr(outline, field, cursor.number(tag))

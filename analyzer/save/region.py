@@ -6,10 +6,12 @@ game drops in silence is reported here.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import os
+from collections.abc import Callable
 from dataclasses import dataclass
 from struct import Struct
-from typing import BinaryIO, Final
+from struct import error as StructError  # noqa: N812 - struct names its exception in lower case
+from typing import BinaryIO, Final, NamedTuple
 
 from analyzer.base.place import SLOTS, Chunk, chunk_of_slot
 from analyzer.save.damage import DamageError
@@ -32,13 +34,17 @@ _EXTERNAL: Final = 0x80
 _MANY_SECTORS: Final = 255
 
 
-@dataclass(frozen=True)
-class Location:
-    """Where a slot says that its chunk lies; `count` and `sector` are in sectors."""
+class Location(NamedTuple):
+    """Where a slot says that its chunk lies: its first sector, and how many it takes."""
 
     slot: int
     sector: int
-    count: int
+    sectors: int
+
+    @classmethod
+    def of(cls, slot: int, stored: int) -> Location:
+        """Return a location as a header stores it."""
+        return cls(slot, stored >> 8, stored & 0xFF)
 
     @property
     def offset(self) -> int:
@@ -73,17 +79,49 @@ class RegionReader:
         self._payload_limit = payload_limit
         self.size = file.seek(0, 2)
 
-    def locations(self) -> Iterator[Location]:
-        """Iterate over the slots that have a location, by slot; a short header reads as zeros."""
+    def header(self) -> tuple[int, ...]:
+        """Read the location of each slot, 0 for none; a short header reads as zeros."""
         self._file.seek(0)
         header = _read(self._file, _LOCATIONS.size).ljust(_LOCATIONS.size, b"\x00")
-        for slot, location in enumerate(_LOCATIONS.unpack(header)):
-            if location:
-                yield Location(slot, location >> 8, location & 0xFF)
+        return _LOCATIONS.unpack(header)
 
-    def chunk(self, location: Location) -> Chunk:
-        """Return the chunk that a location's slot is for."""
-        return chunk_of_slot(self._region.rx, self._region.rz, location.slot)
+    def chunk(self, slot: int) -> Chunk:
+        """Return the chunk that a slot is for."""
+        return chunk_of_slot(self._region.rx, self._region.rz, slot)
+
+    def zlib_beginnings(self, most: int) -> Callable[[int], bytes | None]:
+        """Return a function from a location to the beginning of a chunk's zlib stream.
+
+        It reads no more bytes of it than `most`, and gives None where a location leads to anything
+        else, sound or not: see `payload`.
+        """
+        read, unpack = _reader_at(self._file), _CHUNK_HEADER.unpack_from
+        size, longest = self.size, self._payload_limit
+        most += _CHUNK_HEADER.size
+
+        # Called once a chunk of a whole save: names of this function are found faster than others.
+        def beginning(location: int) -> bytes | None:
+            offset = location >> 8 << 12
+            if offset < 8192:
+                return None
+            try:
+                stored = read(most, offset)
+                length, kind = unpack(stored)
+            except (OSError, StructError):
+                return None
+            end = length + 4
+            sectors = location & 255
+            if (
+                kind == 2
+                and 0 < length <= longest
+                and end <= sectors << 12
+                and end <= size - offset
+                and sectors != 255
+            ):
+                return stored[5:end]
+            return None
+
+        return beginning
 
     def payload(self, location: Location) -> Payload:
         """Read what a location leads to.
@@ -94,9 +132,9 @@ class RegionReader:
             Where it leads to nothing that can be a chunk.
         """
         offset = location.offset
-        if location.sector < HEADER_BYTES // SECTOR_BYTES:
+        if location.offset < HEADER_BYTES:
             raise DamageError("in-header", "the slot points into the region's header", offset)
-        if location.count == 0:
+        if location.sectors == 0:
             raise DamageError("no-sectors", "the slot has a place but no length", offset)
         room = self.size - offset
         if room <= 0:
@@ -105,8 +143,8 @@ class RegionReader:
                 f"the slot points to byte {offset:,} of a file of {self.size:,} bytes",
                 offset,
             )
-        if location.count != _MANY_SECTORS:
-            room = min(room, location.count * SECTOR_BYTES)
+        if location.sectors != _MANY_SECTORS:
+            room = min(room, location.sectors * SECTOR_BYTES)
         if room < _CHUNK_HEADER.size:
             raise DamageError("cut-chunk-header", f"only {room} bytes are left there", offset)
         self._file.seek(offset)
@@ -117,7 +155,7 @@ class RegionReader:
         if length <= 0:
             raise DamageError("bad-length", f"the chunk states a length of {length:,}", offset)
         if kind & _EXTERNAL:
-            return Payload(kind ^ _EXTERNAL, self._external(self.chunk(location)))
+            return Payload(kind ^ _EXTERNAL, self._external(self.chunk(location.slot)))
         if length + 4 > room:
             raise DamageError(
                 "bad-length",
@@ -162,3 +200,17 @@ def _read(file: BinaryIO, size: int) -> bytes:
         pieces.append(piece)
         size -= len(piece)
     return b"".join(pieces)
+
+
+def _reader_at(file: BinaryIO) -> Callable[[int, int], bytes]:
+    """Return a function that reads at most so many bytes from an offset."""
+    # Not every system can seek and read in one call.
+    if hasattr(os, "pread"):
+        descriptor, pread = file.fileno(), os.pread
+        return lambda size, offset: pread(descriptor, size, offset)
+
+    def read(size: int, offset: int) -> bytes:
+        file.seek(offset)
+        return file.read(size)
+
+    return read

@@ -12,7 +12,9 @@ from analyzer.save.chunk import ChunkContent
 from analyzer.save.damage import DamageError
 from analyzer.save.fault import Fault
 from analyzer.save.inflate import Stream, open_stream
+from analyzer.save.lead import Lead
 from analyzer.save.opening import leaves, open_for_reading, why
+from analyzer.save.quick_sift import QuickSift
 from analyzer.save.region import HEADER_BYTES, Location, RegionReader
 from analyzer.save.save_files import RegionFile
 from analyzer.save.slot_status import SlotStatus
@@ -23,6 +25,8 @@ _OVERHEAD_BYTES: Final = 64 * 1024
 
 #: Reads one chunk and keeps what it is after; returns what the chunk turned out to be.
 ReadSlot = Callable[[Stream, Chunk], ChunkContent]
+#: Tells a slot and its location from how its chunk begins, or nothing.
+LookAt = Callable[[int, int], Lead | None]
 
 
 @dataclass(frozen=True)
@@ -60,6 +64,7 @@ class _Walk:
     region: RegionFile
     limits: Limits
     read_slot: ReadSlot
+    quick: QuickSift | None
     status: bytearray = field(default_factory=lambda: bytearray(SLOTS))
     faults: list[Fault] = field(default_factory=list)
     versions: set[int] = field(default_factory=set)
@@ -81,7 +86,9 @@ class _Walk:
         )
 
 
-def walk_slots(region: RegionFile, limits: Limits, read_slot: ReadSlot) -> RegionSlots:
+def walk_slots(
+    region: RegionFile, limits: Limits, read_slot: ReadSlot, quick: QuickSift | None = None
+) -> RegionSlots:
     """Read every chunk of a region file.
 
     Parameters
@@ -93,8 +100,10 @@ def walk_slots(region: RegionFile, limits: Limits, read_slot: ReadSlot) -> Regio
     read_slot
         Called for each chunk that can be reached, in order of slots. What it raises as damage
         becomes the slot's fault; it must keep nothing of a chunk that it raises for.
+    quick
+        Asked before each chunk is read; one that it knows is not read.
     """
-    walk = _Walk(region, limits, read_slot)
+    walk = _Walk(region, limits, read_slot, quick)
     if leaves(region.path, region.boundary):
         walk.give_up("link-leaves-save", "the file is a link out of the save")
         return walk.result()
@@ -114,12 +123,23 @@ def _walk_file(walk: _Walk, file: BinaryIO) -> None:
             "short-header",
             f"the file ends after {reader.size:,} of {HEADER_BYTES:,} bytes of its header",
         )
-    for location in reader.locations():
-        walk.status[location.slot] = _read_location(walk, reader, location)
+    look: LookAt | None = None
+    for slot, stored in enumerate(reader.header()):
+        if not stored:
+            continue
+        if look is None and walk.quick is not None and walk.quick.ready:
+            look = walk.quick.looker(reader)
+        lead = None if look is None else look(slot, stored)
+        if lead is None:
+            walk.status[slot] = _read_location(walk, reader, Location.of(slot, stored))
+        else:
+            walk.status[slot] = lead.status
+            if lead.data_version is not None:
+                walk.versions.add(lead.data_version)
 
 
 def _read_location(walk: _Walk, reader: RegionReader, location: Location) -> SlotStatus:
-    chunk = reader.chunk(location)
+    chunk = reader.chunk(location.slot)
     try:
         payload = reader.payload(location)
         stream = open_stream(payload.compression, payload.data, limit=walk.limits.inflated_bytes)

@@ -13,6 +13,7 @@ from analyzer.save.entries import Entry, cell_number, lies_in
 from analyzer.save.first_piece import FirstPiece
 from analyzer.save.gather import Gathering, Tally
 from analyzer.save.inflate import Stream
+from analyzer.save.quick_sift import QuickSift
 from analyzer.save.record import ScanRecord
 from analyzer.save.region_slots import walk_slots
 from analyzer.save.save_files import RegionFile
@@ -29,7 +30,8 @@ def scan_region(region: RegionFile, wanted: Wanted, limits: Limits) -> ScanRecor
     All arguments and the result can be pickled, so that any executor can run it.
     """
     gathering = Gathering(wanted, limits)
-    slots = walk_slots(region, limits, _RegionScan(gathering).read_slot)
+    scan = _RegionScan(gathering)
+    slots = walk_slots(region, limits, scan.read_slot, scan.quick)
     return gathering.record(slots)
 
 
@@ -39,6 +41,7 @@ class _RegionScan:
         self._wanted = gathering.wanted
         self._whole = self._wanted.every_byte or bool(self._wanted.blocks)
         self._first = FirstPiece(gathering.limits.inflated_bytes + 1)
+        self.quick = None if self._whole else QuickSift(self._first)
 
     def read_slot(self, stream: Stream, chunk: Chunk) -> ChunkContent:
         gathering = self._gathering
@@ -52,6 +55,8 @@ class _RegionScan:
             )
             self._first.note(stream)
             if sifted is not None:
+                if self.quick is not None:
+                    self.quick.learn(sifted)
                 gathering.tally.add(self._sort(sifted, chunk)[0])
                 return sifted
         content = read_chunk(stream, chunk, gathering.limits)

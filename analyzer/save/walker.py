@@ -47,6 +47,18 @@ _INT: Final = Struct(">i").unpack_from
 _NAMED: Final = -1
 
 
+def number_bytes(value: int, tag: int) -> bytes | None:
+    """Return how an integer of tag `BYTE` to `LONG` is stored; None where it does not fit.
+
+    >>> number_bytes(-2, INT).hex(" ")
+    'ff ff ff fe'
+    """
+    width = _WIDTHS[tag]
+    if -(1 << 8 * width - 1) <= value < 1 << 8 * width - 1:
+        return value.to_bytes(width, "big", signed=True)
+    return None
+
+
 class WalkError(Exception):
     """A walk that cannot go on; `offset` is where, in bytes of the buffer."""
 

@@ -30,33 +30,38 @@ class Inflated:
         raise AssertionError
 
 
-EARLY = Inflated(256, ended=False)
-LATE = Inflated(16384, ended=True)
-HALF_WAY = Inflated(16384, ended=False)
+EARLY = Inflated(128, ended=False)
+LATE = Inflated(8192, ended=True)
+HALF_WAY = Inflated(8192, ended=False)
 SMALL = Inflated(1024, ended=True)
+TINY = Inflated(90, ended=True)
 
 
 @pytest.mark.parametrize(
-    ("streams", "at_once"),
+    ("streams", "size"),
     [
-        ([LATE] * 4, True),
-        ([LATE, EARLY, LATE, LATE], True),
-        ([LATE] * 3, False),
-        ([LATE, EARLY, EARLY, LATE], False),
-        ([EARLY] * 4 + [LATE] * 100, False),
-        ([LATE] * 4 + [EARLY] * 100, True),
-        ([HALF_WAY] * 4, False),
-        ([SMALL] * 4, False),
-        ([Inflated(1025, ended=True)] * 4, True),
+        ([LATE] * 4, WHOLE),
+        ([LATE, EARLY, LATE, LATE], WHOLE),
+        ([LATE] * 3, 128),
+        ([LATE, EARLY, EARLY, LATE], 128),
+        ([LATE, EARLY, EARLY, HALF_WAY], 8192),
+        ([EARLY] * 4 + [LATE] * 100, 128),
+        ([LATE] * 4 + [EARLY] * 100, WHOLE),
+        ([HALF_WAY] * 4, 8192),
+        ([HALF_WAY, EARLY, EARLY, EARLY], 128),
+        ([HALF_WAY, EARLY, HALF_WAY, EARLY], 8192),
+        ([SMALL] * 4, 1024),
+        ([TINY] * 4, 128),
+        ([Inflated(1025, ended=True)] * 4, WHOLE),
     ],
 )
-def test_the_first_four_chunks_decide_for_the_region(
-    streams: list[Inflated], at_once: bool
-) -> None:
+def test_the_first_four_chunks_decide_for_the_region(streams: list[Inflated], size: int) -> None:
     first = FirstPiece(WHOLE)
     for stream in streams:
         first.note(stream)
-    assert first.size == (WHOLE if at_once else 256)
+    assert first.size == size
+    assert first.whole == (size == WHOLE)
+    assert first.settled == (len(streams) >= 4)
 
 
 def ballast(number: int) -> dict[str, object]:
@@ -102,8 +107,8 @@ def looks(monkeypatch: pytest.MonkeyPatch, folder: Path, *, last: bool) -> list[
 def test_where_lists_come_last_the_further_chunks_are_inflated_at_once(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    # 256, 1024, 4096, 16384 bytes of some 9100.
-    assert looks(monkeypatch, tmp_path, last=True) == [4, 4, 4, 4, 1, 1, 1, 1]
+    # 128, 512, 2048, 8192, 32768 bytes of some 9100.
+    assert looks(monkeypatch, tmp_path, last=True) == [5, 5, 5, 5, 1, 1, 1, 1]
 
 
 def test_where_lists_come_first_chunks_are_looked_at_by_their_beginning(
