@@ -51,14 +51,25 @@ def computed(subject: str, key: str, what: str, expected: str) -> Check:
     return Check(subject, key, what, expected, source)
 
 
-def assert_solved_from_either_end(train: Train) -> None:
-    """Hold the solver's speeds against the train's, driven by its first shaft or by its last."""
-    for shaft in train.ends:
+def assert_solved_from_either_end(train: Train, *, others: Sequence[str] = ()) -> None:
+    """Hold the solver's speeds against the train's, driven by its first shaft or by its last.
+
+    Parameters
+    ----------
+    train
+        The train.
+    others
+        Further shafts to drive it by.
+    """
+    for shaft in (*train.ends, *others):
         assert solved(*train.joints, Motor(shaft, train.turns[shaft])) == train.turns
 
 
 def assert_built_from_either_end(
-    train: Train, layouts: Sequence[tuple[str, tuple[int, int] | None]] = LAYOUTS
+    train: Train,
+    layouts: Sequence[tuple[str, tuple[int, int] | None]] = LAYOUTS,
+    *,
+    others: Sequence[str] = (),
 ) -> None:
     """Hold the command line's speeds of the built train against the train's.
 
@@ -68,13 +79,15 @@ def assert_built_from_either_end(
         The train.
     layouts
         The axis and the step of every joint, or None where each keeps its own.
+    others
+        Further shafts to drive it by.
     """
     halls, expected = [], []
     for axis, step in layouts:
         joints = train.joints if step is None else _stepped(train.joints, step)
-        for shaft in train.ends:
+        for shaft in (*train.ends, *others):
             motor, turns = _driven(train, shaft)
-            halls.append(hall(*joints, motor, axis=axis, origin=_origin(len(halls))))
+            halls.append(hall(*joints, motor, axis=axis, origin=_origin(halls)))
             expected.append(turns)
     assert _turns(halls) == expected
 
@@ -88,7 +101,7 @@ def assert_order_changes_nothing(train: Train) -> None:
             fittings = [*train.joints, motor]
             random.Random(seed).shuffle(fittings)
             assert solved(*fittings) == turns
-            halls.append(hall(*fittings, origin=_origin(len(halls))))
+            halls.append(hall(*fittings, origin=_origin(halls)))
             expected.append(turns)
     assert _turns(halls) == expected
 
@@ -102,7 +115,7 @@ def assert_one_idler_reverses_and_two_do_not(train: Train) -> None:
             sign = (-1) ** count
             signed = {shaft: sign * w if shaft in behind else w for shaft, w in turns.items()}
             assert signed.items() <= solved(*joints, motor).items()
-            halls.append(hall(*joints, motor, origin=_origin(len(halls) % 8, len(halls) // 8)))
+            halls.append(hall(*joints, motor, origin=_origin(halls)))
             expected.append(signed)
         found = _turns(halls)
         for signed, of_hall in zip(expected, found, strict=True):
@@ -143,5 +156,7 @@ def _behind(joints: Sequence[Mesh], shaft: str) -> frozenset[str]:
     return frozenset({shaft}).union(*(_behind(joints, name) for name in nexts))
 
 
-def _origin(number: int, column: int = 0) -> tuple[int, int, int]:
-    return (-3 + APART * column, LOWEST_Y + APART * number, -2)
+def _origin(before: Sequence[Hall]) -> tuple[int, int, int]:
+    """A place for the next hall: eight on top of each other, then beside them."""
+    beside, above = divmod(len(before), 8)
+    return (-3 + APART * beside, LOWEST_Y + APART * above, -2)
