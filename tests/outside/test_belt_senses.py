@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from itertools import product
+from itertools import permutations, product
 
 import pytest
 
-from tests.outside.hall import hall
+from tests.outside.hall import block, hall
 from tests.outside.hall_audit import audited
 from tests.outside.trains import Belt, Mesh, Motor
 from tests.support.check import Check, Evidence, Source, checked
@@ -36,6 +36,19 @@ LIKE_GEARS = Check(
     "the same relative sense",
     LINEHAM,
     why="exact numbers on both sides; the source gives the rule, the sizes are ours",
+)
+PARALLEL = Check(
+    SUBJECT,
+    "BP1",
+    "a belt between pulleys whose shafts are not parallel",
+    "no open or crossed belt drive: both have parallel shafts",
+    Source(
+        Evidence.PUBLISHED,
+        "Marine Pro Help, open and cross belt drive (definitions)",
+        "marineprohelp.com/terms/16451/cross-belt-drive",
+    ),
+    why="nothing is measured; belts with a quarter turn exist, the tool does not model them",
+    result="agrees: broken link",
 )
 
 
@@ -68,3 +81,19 @@ def test_a_crossed_belt_turns_as_a_pair_of_outside_gears(sizes: tuple[int, int])
     seen = audited(belts, gears)
     assert seen.turns(belts) == seen.turns(gears)
     assert seen.turns(belts)["other"] < 0
+
+
+@checked(PARALLEL)
+@pytest.mark.parametrize("kind", ["open_pulley", "crossed_pulley"])
+@pytest.mark.parametrize(("one", "other"), list(permutations("xyz", 2)))
+def test_no_belt_runs_between_shafts_that_are_not_parallel(kind: str, one: str, other: str) -> None:
+    at = {"x": (-1, 64, 0), "y": (0, 63, 0), "z": (0, 64, -1)}
+    seen = audited(
+        blocks=[
+            block(at[one], "motor", one, Rpm=60, Torque=1),
+            block((0, 64, 0), kind, one, Diameter=1, Partner=[5, 6, 7]),
+            block((5, 70, 7), kind, other, Diameter=1),
+        ]
+    )
+    assert (seen.rpm[0, 64, 0], seen.rpm[5, 70, 7]) == (60, None)
+    assert "broken-link" in seen.rules
