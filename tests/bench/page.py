@@ -18,9 +18,9 @@ NOTES = Path(__file__).with_name("notes.md")
 HEAD = """\
 # How fast it is
 
-Made by `python -m tests.bench.page` from figures that `python -m tests.bench.run` measured in one go:
-whole processes, from start to exit, in turn with what they are compared with, the files already in
-the system's memory. Ratios are those of the medians. `audit` stands for
+Made by `python -m tests.bench.page` from figures that `python -m tests.bench.run` measured: whole
+processes, from start to exit, in turn with what they are compared with, the files already in the
+system's memory. Ratios are those of the medians. An audit is, with other saves and catalogues,
 
     {audit}
 
@@ -92,7 +92,8 @@ def _again(found: dict[str, Any]) -> Iterator[tuple[str, str, str, bool]]:
         f"at most {goals.SECOND_SECONDS} s", beyond <= goals.SECOND_SECONDS,
     )  # fmt: skip
     yield (
-        "one region in a hundred touched", f"**{touched / first:.3f}** = {touched:.2f} s / {first:.2f} s",
+        "one region in a hundred touched",
+        f"**{touched / first:.3f}** = {touched:.2f} s / {first:.2f} s",
         f"at most {goals.TOUCHED_MOST}", touched / first <= goals.TOUCHED_MOST,
     )  # fmt: skip
 
@@ -120,7 +121,8 @@ def _memory(found: dict[str, Any], graph: dict[str, Any]) -> Iterator[tuple[str,
     for save, peak in found["saves"].items():
         over = peak - found["libraries"]
         yield (
-            f"{save}: largest process over the interpreter with its libraries", f"**{over:.0f} MiB**",
+            f"{save}: largest process over the interpreter with its libraries",
+            f"**{over:.0f} MiB**",
             f"at most {goals.SCANNING_MIB} MiB", over <= goals.SCANNING_MIB,
         )  # fmt: skip
     for shape, one in graph.items():
