@@ -18,16 +18,25 @@ SUBJECT = "Power of a line shaft"
 KW = 60_000
 HP = 33_000
 LEAST = Decimal("0.000001")
-FULL = "balance 0: full, not overloaded; a millionth of torque more overloads it"
-UNITS = "exact numbers on both sides; the source gives the powers, the millionth is ours"
+FULL = "what is given and what is taken balance: full, not overloaded"
+UNITS = "exact numbers on both sides; the source gives the powers"
+
+
+LIMIT = Check(
+    SUBJECT,
+    "OV1",
+    "a millionth of torque more, and less, than each of these full line shafts gives",
+    "overloaded; not overloaded",
+    Source(Evidence.COMMON, "overload is demand above capacity; the millionth is ours"),
+)
 
 
 def hibbeler(problem: str, address: str) -> Source:
     return Source(Evidence.PUBLISHED, f"R. C. Hibbeler, Mechanics of Materials, {problem}", address)
 
 
-def full(key: str, what: str, source: Source) -> Check:
-    return Check(SUBJECT, key, what, FULL, source, why=UNITS)
+def full(key: str, what: str, source: Source, why: str = UNITS) -> Check:
+    return Check(SUBJECT, key, what, FULL, source, why=why)
 
 
 #: Speed in rpm, torque of the mover and of the machines, and the power in all.
@@ -96,12 +105,13 @@ FULL_SHAFTS = [
             full(
                 "C11",
                 "100 hp generated: engine 10, line shafting 15, belts and pulleys 15, idle "
-                "machinery 15, useful 45 hp, at 100 rpm",
+                "machinery 15, useful 45 hp",
                 Source(
                     Evidence.PUBLISHED,
                     "Dooley, Applied Science for Metal Workers, sec. 322",
                     "chestofbooks.com/crafts/metal/Applied-Science-Metal-Workers/322-...html",
                 ),
+                f"{UNITS}, the speed is ours",
             )
         ),
         id="C11",
@@ -110,7 +120,7 @@ FULL_SHAFTS = [
 GROUP = Check(
     SUBJECT,
     "C13",
-    "ten machines of 10 hp each on a line shaft with a motor of 40 hp, at 300 rpm",
+    "ten machines of 10 hp each on a line shaft with a motor of 40 hp",
     "100 hp connected, 0.4 of it given",
     Source(
         Evidence.PUBLISHED,
@@ -118,7 +128,7 @@ GROUP = Check(
         "vias.org/kimberlyee/ee_25_08.html",
     ),
     why="exact numbers on both sides; in the source not all machines peak at once, the tool sums "
-    "what all of them ask for",
+    "what all of them ask for; the speed, 300 rpm, is ours",
     result="agrees; overloaded",
 )
 FOUR_FIT = Check(
@@ -155,6 +165,7 @@ def books_of(drive: Drive, capacity: int, demand: Fraction | int) -> Books:
     )
 
 
+@checked(LIMIT)
 @pytest.mark.parametrize(("drive", "power"), FULL_SHAFTS)
 def test_a_full_line_shaft_turns_and_a_millionth_more_stops_it(drive: Drive, power: int) -> None:
     least = least_power(drive)
@@ -164,6 +175,7 @@ def test_a_full_line_shaft_turns_and_a_millionth_more_stops_it(drive: Drive, pow
         assert on_paper(more(drive, number, -LEAST)) == books_of(drive, power, power - least)
 
 
+@checked(LIMIT)
 @pytest.mark.parametrize(("drive", "power"), FULL_SHAFTS)
 def test_the_command_line_tells_full_from_overloaded(drive: Drive, power: int) -> None:
     assert in_blocks(drive) == (books_of(drive, power, power), 0)
@@ -172,6 +184,7 @@ def test_the_command_line_tells_full_from_overloaded(drive: Drive, power: int) -
     assert in_blocks(more(drive, -1, LEAST)) == (over, 1)
 
 
+@checked(LIMIT)
 @pytest.mark.parametrize("torque", ["0.000001", "1e-30"])
 @pytest.mark.parametrize(("drive", "power"), FULL_SHAFTS)
 def test_one_machine_more_overloads_a_full_line_shaft_however_little_it_asks_for(

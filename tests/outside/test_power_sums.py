@@ -19,7 +19,7 @@ TO_HP = Fraction("5252.113") * 12 * 16 * 10
 TANDEM = Check(
     SUBJECT,
     "PS1",
-    "motors of 10 and 5 hp on one shaft, at 300 rpm",
+    "motors of 10 and 5 hp on one shaft",
     "15 hp: (T1 + T2) N / 5252",
     Source(
         Evidence.PUBLISHED,
@@ -27,7 +27,7 @@ TANDEM = Check(
         "industrialmonitordirect.com/blogs/knowledgebase/running-two-motors-on-one-vfd-sizing-"
         "torque-and-load-sharing",
     ),
-    why="exact numbers on both sides; the source warns that real motors share a load unevenly, "
+    why="exact numbers on both sides; the speed is ours; the source warns that real motors share a load unevenly, "
     "which the tool does not model",
 )
 TWICE = Check(
