@@ -27,8 +27,8 @@ TANDEM = Check(
         "industrialmonitordirect.com/blogs/knowledgebase/running-two-motors-on-one-vfd-sizing-"
         "torque-and-load-sharing",
     ),
-    why="exact numbers on both sides; the speed, 300 rpm, is ours; the source warns that real motors "
-    "share a load unevenly, which the tool does not model",
+    why="exact numbers on both sides; the speed, 300 rpm, is ours; the source warns that real "
+    "motors share a load unevenly, which the tool does not model",
 )
 TWICE = Check(
     SUBJECT,
