@@ -24,7 +24,7 @@ from tests.properties.strategies_places import BORDERS
 from tests.support.check import Check, Evidence, Source, checked
 
 SUBJECT = "Properties: saves"
-GRAIN, SEED_ENTITY = "quayworks:grain", "quayworks:sack"
+GRAIN, SACK = "quayworks:grain", "quayworks:sack"
 #: Palettes where the width of an index changes, from both sides.
 EDGES = (1, 2, 16, 17, 32, 33, 64, 65, 128, 129, 256, 257, 512, 513, 1024, 1025, 2048, 2049, 4096)
 #: Most blocks of a section that is not full, besides one of each state.
@@ -58,7 +58,7 @@ def section(entries: int, *, full: bool, corner: Block, seed: int) -> tuple[Plac
     room = CELLS - len(put)
     put += chance.choices(put, k=room if full else chance.randrange(min(room, SPARSE)))
     cells = chance.sample(range(CELLS), len(put))
-    entities = dict.fromkeys(chance.sample(cells, min(40, len(cells))), {"id": SEED_ENTITY})
+    entities = {cell: {"id": SACK} for cell in chance.sample(cells, min(40, len(cells)))}
     return tuple(
         Placement(_block(corner, cell), state, entities.get(cell))
         for cell, state in zip(cells, put, strict=True)
@@ -103,7 +103,7 @@ def with_edges(test: Callable[..., None]) -> Callable[..., None]:
     z=BORDERS,
 )
 def test_every_block_of_a_section_is_read_back(
-    version: int, entries: int, full: bool, seed: int, x: int, y: int, z: int
+    *, version: int, entries: int, full: bool, seed: int, x: int, y: int, z: int
 ) -> None:
     # Air alone would be no section at all.
     full = full or entries == 1
