@@ -14,7 +14,6 @@ from fractions import Fraction
 from typing import Any
 
 from analyzer.demo.content import Placement, place
-from tests.outside.hall_in_motion import HALL, TYPES, Motion, Piece  # noqa: F401 (given on)
 from tests.outside.trains import Belt, Machine, Mesh, Motor, Number
 
 At = tuple[int, int, int]
