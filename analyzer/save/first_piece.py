@@ -27,6 +27,8 @@ class FirstPiece:
     ----------
     whole_bytes
         More bytes than any chunk may have.
+    at_once
+        Inflate every chunk whole, wherever its list stands.
 
     Attributes
     ----------
@@ -38,10 +40,9 @@ class FirstPiece:
         Whether the size stays as it is for the rest of the region.
     """
 
-    def __init__(self, whole_bytes: int) -> None:
-        self.size = _SMALL_BYTES
-        self.whole = False
-        self.settled = False
+    def __init__(self, whole_bytes: int, *, at_once: bool = False) -> None:
+        self.size = whole_bytes if at_once else _SMALL_BYTES
+        self.whole = self.settled = at_once
         self._whole_bytes = whole_bytes
         self._enough: list[int] = []
         self._tried = 0

@@ -10,6 +10,8 @@ import zlib
 from collections.abc import Callable
 from typing import Final, Protocol
 
+from deflate import DeflateError, zlib_decompress
+
 from analyzer.save.damage import DamageError, too_large
 from analyzer.save.lz4_blocks import Lz4Blocks
 
@@ -18,6 +20,10 @@ ZLIB: Final = 2
 PLAIN: Final = 3
 LZ4: Final = 4
 CUSTOM: Final = 127
+
+# Inflated size of a chunk, in bytes and by its payload's size, that few exceed.
+_USUAL_BYTES: Final = 64 * 1024
+_USUAL_RATIO: Final = 24
 
 # zlib's window-bits argument: 15 a zlib stream, 31 a gzip member.
 _WINDOW_BITS: Final = {GZIP: 31, ZLIB: 15}
@@ -35,13 +41,14 @@ def first_step(want: int) -> int:
 class Stream(Protocol):
     """A chunk's inflated bytes as far as they have been asked for.
 
-    `data` holds them; `ended` says that no more will come. That the compressed bytes stop before
-    their own end mark is no damage: the game never reads a stream's trailer, and some programs
-    store it beyond the declared length.
+    `data` holds them; `ended` says that no more will come; `sealed` that the compressed bytes came
+    to their own end mark, so that nothing is missing. That they stop before it is no damage: the
+    game never reads a stream's trailer, and some programs store it beyond the declared length.
     """
 
     data: bytes
     ended: bool
+    sealed: bool
 
     def grow(self, size: int) -> None:
         """Inflate until `data` holds that many bytes, or the stream has ended.
@@ -51,6 +58,32 @@ class Stream(Protocol):
         DamageError
             Where the compressed bytes are damaged, or the result is larger than the limit.
         """
+
+
+def inflate_at_once(payload: bytes, limit: int, *, room: int = 0) -> bytearray | None:
+    """Return a sound zlib stream inflated, in a third of the time that `DeflateStream` takes.
+
+    None where the stream is not sound, or larger than it may be or could be expected to be: to
+    tell these apart takes a `DeflateStream`.
+
+    Parameters
+    ----------
+    payload
+        The stream.
+    limit
+        Most bytes that may come out.
+    room
+        How many bytes are expected to come out; less is no harm.
+    """
+    # The library writes into room that must be there before it begins.
+    usual = max(_USUAL_BYTES, _USUAL_RATIO * len(payload))
+    for size in (room, usual) if 0 < room < usual else (usual,):
+        try:
+            # Room for nothing would be taken for a chunk of nothing.
+            return zlib_decompress(payload, max(1, min(size, limit)))
+        except DeflateError:
+            continue
+    return None
 
 
 def open_stream(compression: int, payload: bytes, *, limit: int) -> Stream:
@@ -85,14 +118,23 @@ class DeflateStream:
 
     def __init__(self, payload: bytes, compression: int, *, limit: int) -> None:
         self.data = b""
-        self.ended = False
+        self.ended = self.sealed = False
         self._name = _NAMES[compression]
         self._inflater = zlib.decompressobj(_WINDOW_BITS[compression])
+        self._payload = payload if compression == ZLIB else None
         self._left = memoryview(payload)
         self._limit = limit
 
     def grow(self, size: int) -> None:
         """See `Stream.grow`."""
+        if size > self._limit and self._payload is not None:
+            # What came so far comes again, sooner than the rest would.
+            payload, self._payload = self._payload, None
+            whole = inflate_at_once(payload, self._limit)
+            if whole is not None:
+                self.data = bytes(whole)
+                self.ended = self.sealed = True
+                return
         pieces = [self.data]
         # One byte more than the limit tells "as large as allowed" from "larger".
         want = min(size, self._limit + 1) - len(self.data)
@@ -116,6 +158,7 @@ class DeflateStream:
             # The library's own words differ from build to build, and reports must not.
             reason, detail = f"bad-{self._name}-stream", f"the {self._name} stream is damaged"
             raise DamageError(reason, detail) from error
+        self.sealed = inflater.eof
         spent = not (piece or inflater.unconsumed_tail or len(self._left))
         self.ended = inflater.eof or spent
         return piece
@@ -126,7 +169,7 @@ class PieceStream:
 
     def __init__(self, next_piece: Callable[[], bytes], *, limit: int) -> None:
         self.data = b""
-        self.ended = False
+        self.ended = self.sealed = False
         self._next_piece = next_piece
         self._limit = limit
 

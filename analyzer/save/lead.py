@@ -51,7 +51,7 @@ class Lead:
     """
 
     pattern: bytes
-    match: Callable[[bytes], re.Match[bytes] | None]
+    match: Callable[[bytes | bytearray], re.Match[bytes] | None]
     status: SlotStatus
     data_version: int | None
     place_tags: tuple[tuple[int, int], ...]

@@ -104,19 +104,19 @@ class RegionReader:
             offset = location >> 8 << 12
             if offset < 8192:
                 return None
+            room = (location & 255) << 12
             try:
-                stored = read(most, offset)
+                stored = read(most if most < room else room, offset)
                 length, kind = unpack(stored)
             except (OSError, StructError):
                 return None
             end = length + 4
-            sectors = location & 255
             if (
                 kind == 2
                 and 0 < length <= longest
-                and end <= sectors << 12
+                and end <= room
                 and end <= size - offset
-                and sectors != 255
+                and room != 255 << 12
             ):
                 return stored[5:end]
             return None

@@ -12,9 +12,8 @@ from analyzer.save.chunk import ChunkContent
 from analyzer.save.damage import DamageError
 from analyzer.save.fault import Fault
 from analyzer.save.inflate import Stream, open_stream
-from analyzer.save.lead import Lead
 from analyzer.save.opening import leaves, open_for_reading, why
-from analyzer.save.quick_sift import QuickSift
+from analyzer.save.quick_sift import LookAt, QuickSift
 from analyzer.save.region import HEADER_BYTES, Location, RegionReader
 from analyzer.save.save_files import RegionFile
 from analyzer.save.slot_status import SlotStatus
@@ -25,8 +24,6 @@ _OVERHEAD_BYTES: Final = 64 * 1024
 
 #: Reads one chunk and keeps what it is after; returns what the chunk turned out to be.
 ReadSlot = Callable[[Stream, Chunk], ChunkContent]
-#: Tells a slot and its location from how its chunk begins, or nothing.
-LookAt = Callable[[int, int], Lead | None]
 
 
 @dataclass(frozen=True)

@@ -24,14 +24,24 @@ if TYPE_CHECKING:
     import numpy.typing as npt
 
 
-def scan_region(region: RegionFile, wanted: Wanted, limits: Limits) -> ScanRecord:
+def scan_region(
+    region: RegionFile, wanted: Wanted, limits: Limits, *, quick: bool = True
+) -> ScanRecord:
     """Scan one region file; whatever is wrong with it ends up in the record.
 
     All arguments and the result can be pickled, so that any executor can run it.
+
+    Parameters
+    ----------
+    region, wanted, limits
+        As for `scan_save`.
+    quick
+        Tell chunks by how others began; otherwise each is walked by itself. It makes no difference
+        to the result.
     """
     gathering = Gathering(wanted, limits)
     scan = _RegionScan(gathering)
-    slots = walk_slots(region, limits, scan.read_slot, scan.quick)
+    slots = walk_slots(region, limits, scan.read_slot, scan.quick if quick else None)
     return gathering.record(slots)
 
 
@@ -39,19 +49,22 @@ class _RegionScan:
     def __init__(self, gathering: Gathering) -> None:
         self._gathering = gathering
         self._wanted = gathering.wanted
-        self._whole = self._wanted.every_byte or bool(self._wanted.blocks)
-        self._first = FirstPiece(gathering.limits.inflated_bytes + 1)
-        self.quick = None if self._whole else QuickSift(self._first)
+        marks = gathering.asked.marks
+        self._sifts = not self._wanted.every_byte and marks is not None
+        self._marks = marks or ()
+        self._first = FirstPiece(gathering.limits.inflated_bytes + 1, at_once=bool(marks))
+        self.quick = QuickSift(self._first, self._marks) if self._sifts else None
 
     def read_slot(self, stream: Stream, chunk: Chunk) -> ChunkContent:
         gathering = self._gathering
-        if not self._whole:
+        if self._sifts:
             sifted = sift_chunk(
                 stream,
                 chunk,
                 gathering.ids.keys(),
                 gathering.limits,
                 first_bytes=self._first.size,
+                marks=self._marks,
             )
             self._first.note(stream)
             if sifted is not None:

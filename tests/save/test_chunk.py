@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import struct
+import zlib
 from pathlib import Path
 
 import pytest
@@ -313,7 +314,35 @@ def test_a_wanted_entity_or_block_means_reading_whole(tmp_path: Path) -> None:
     with_shaft = chunk_tree(0, 0, entities=[entity("quayworks:shaft", 1, 1, 1)])
     assert status(tmp_path, with_shaft, WANTED) == SlotStatus.READ
     assert status(tmp_path, chunk_tree(0, 0), WANTED) == SlotStatus.SIFTED
+    by_name = Wanted({}, frozenset({"quayworks:keel", "quayworks:kelson"}))
+    for block, expected in (
+        ("quayworks:keel", SlotStatus.READ),
+        # Begins as both names do; a chunk is read rather once too often.
+        ("quayworks:kerb", SlotStatus.READ),
+        ("quayworks:plank", SlotStatus.SIFTED),
+    ):
+        sections = [section(0, ["minecraft:stone", block], {5: 1})]
+        assert status(tmp_path, chunk_tree(0, 0, sections=sections), by_name) == expected
+
+
+def test_a_chunk_that_may_lack_its_end_is_walked_for_the_sake_of_blocks(tmp_path: Path) -> None:
+    whole = chunk_tree(0, 0, sections=[section(0, ["minecraft:stone"], {})])
     by_name = Wanted({}, frozenset({"quayworks:keel"}))
+    short = zlib.compress(whole)[:-30]
+    chunk = struct.pack(">iB", len(short) + 1, 2) + short
+    record = scan_region(region_file(tmp_path, region({0: chunk})), by_name, Limits())
+    assert [fault.reason for fault in record.looked.faults] == ["cut-short"]
+    # Where only block entities are wanted, nothing behind their list matters.
+    assert status(tmp_path, whole, WANTED) == SlotStatus.SIFTED
+    # Other compressions do not tell.
+    plain = region_file(tmp_path, region({0: stored(whole, 3)}))
+    assert scan_region(plain, by_name, Limits()).looked.status[0] == SlotStatus.READ
+
+
+def test_a_name_that_can_be_stored_in_several_ways_is_looked_for_in_every_palette(
+    tmp_path: Path,
+) -> None:
+    by_name = Wanted({}, frozenset({"quayworks:🐟"}))
     assert status(tmp_path, chunk_tree(0, 0), by_name) == SlotStatus.READ
 
 
