@@ -116,12 +116,21 @@ def _inflated(body: bytes, kind: int) -> bytes:
 
 
 def sample(save: str, number: int) -> list[Held]:
-    """Return some chunks of each region file of a save, always the same ones."""
+    """Return some chunks of each region file of a save, always the same ones.
+
+    Half of them are from the quarter with the most compressed bytes, since chunks of air alone
+    tell little.
+    """
     draw = random.Random(save)
     chosen: list[Held] = []
     for path in sorted({one.path for one in held(save)}):
-        every = [one for one in held(save) if one.path == path]
-        chosen += draw.sample(every, min(number, len(every)))
+        every = sorted(
+            (one for one in held(save) if one.path == path), key=lambda one: -len(one.body)
+        )
+        quarter = len(every) // 4
+        rich = draw.sample(every[:quarter], min(number // 2, quarter))
+        rest = [one for one in every if one not in rich]
+        chosen += rich + draw.sample(rest, min(number - len(rich), len(rest)))
     return chosen
 
 
