@@ -1,0 +1,1 @@
+"""What former runs left for later ones: bytes by name, kept in one file a save outside of it."""
