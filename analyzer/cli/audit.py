@@ -13,6 +13,7 @@ from analyzer.cli.options import (
     Reading,
     assume_active_option,
     box_option,
+    cache_options,
     every_byte_option,
     reading_options,
 )
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 @click.command("audit", short_help="Find the drives in a save, solve and judge them.")
 @reading_options
+@cache_options
 @box_option
 @every_byte_option
 @assume_active_option

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from analyzer.cli.options import catalogue_option
+from analyzer.cli.caching import cache_for
+from analyzer.cli.options import cache_options, catalogue_option
 from analyzer.cli.output import write_report
 from analyzer.cli.progress import shown_progress
 from analyzer.cli.status import trial_status
@@ -39,6 +40,7 @@ def command() -> None:
     is_flag=True,
     help="With --against: accept that something could not be read.",
 )
+@cache_options
 @click.option("--quiet", is_flag=True, help="Say nothing on standard error but errors.")
 def check(
     *,
@@ -46,6 +48,8 @@ def check(
     save: Path | None,
     dimensions: tuple[str, ...],
     allow_unread: bool,
+    cache: Path | None,
+    no_cache: bool,
     quiet: bool,
 ) -> int:
     """Check catalogues that are to be used together; name every mistake in them.
@@ -68,8 +72,11 @@ def check(
     from analyzer.pipeline.trial import trial_save
     from analyzer.report.trial_text import iter_trial_text
 
-    with shown_progress(quiet=quiet) as progress:
-        tried = trial_save(save, catalogues, dimensions=dimensions, progress=progress)
+    with (
+        cache_for(cache, no_cache=no_cache, quiet=quiet) as kept,
+        shown_progress(quiet=quiet) as progress,
+    ):
+        tried = trial_save(save, catalogues, dimensions=dimensions, progress=progress, cache=kept)
     write_report(chain(summary, ["\n"], iter_trial_text(tried.trial)), None, quiet=True)
     return trial_status(tried.audit.scan.coverage, tried.trial, allow_unread=allow_unread)
 

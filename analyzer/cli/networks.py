@@ -11,6 +11,7 @@ from analyzer.cli.options import (
     Reading,
     assume_active_option,
     box_option,
+    cache_options,
     reading_options,
 )
 from analyzer.cli.output import write_report
@@ -29,6 +30,7 @@ _COORDINATE: Final = click.IntRange(-(2**31), 2**31 - 1)
 
 @click.command("networks", short_help="List networks by size, distance or state.")
 @reading_options
+@cache_options
 @box_option
 @assume_active_option
 @click.option(

@@ -31,6 +31,10 @@ class Reading:
         File to write; None for standard output.
     no_config, allow_unread, quiet
         Flags of these names.
+    cache
+        Folder that was given to keep in what is known of saves; None: the user's own.
+    no_cache
+        Flag of this name.
     """
 
     save: Path
@@ -41,6 +45,8 @@ class Reading:
     no_config: bool
     allow_unread: bool
     quiet: bool
+    cache: Path | None = None
+    no_cache: bool = False
 
 
 @dataclass(frozen=True)
@@ -105,6 +111,24 @@ def reading_options(command: Command) -> Command:
             "repeated.",
         ),
         click.argument("save", type=click.Path(path_type=Path)),
+    ):
+        command = add(command)
+    return command
+
+
+def cache_options(command: Command) -> Command:
+    """Add the options of every command that need not read again what has not changed."""
+    for add in (
+        click.option(
+            "--no-cache", is_flag=True, help="Read every region file again, and keep nothing."
+        ),
+        click.option(
+            "--cache",
+            type=click.Path(path_type=Path),
+            metavar="DIR",
+            help="Keep what is known of region files in this folder instead of the user's cache "
+            "folder, so that those that have not changed are not read again.",
+        ),
     ):
         command = add(command)
     return command

@@ -11,6 +11,7 @@ from analyzer.cli.options import (
     Reading,
     assume_active_option,
     box_option,
+    cache_options,
     every_byte_option,
     reading_options,
 )
@@ -22,6 +23,7 @@ from analyzer.cli.status import reading_status
 
 @click.command("parts")
 @reading_options
+@cache_options
 @box_option
 @every_byte_option
 @assume_active_option

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from analyzer.cli.caching import cache_for
 from analyzer.cli.options import Reading
 from analyzer.cli.output import check_target
 from analyzer.cli.progress import shown_progress
@@ -34,7 +35,10 @@ def run_audit(
 
     if reading.output is not None:
         check_target(reading.output, reading.save)
-    with shown_progress(quiet=reading.quiet) as progress:
+    with (
+        cache_for(reading.cache, no_cache=reading.no_cache, quiet=reading.quiet) as cache,
+        shown_progress(quiet=reading.quiet) as progress,
+    ):
         return audit_save(
             reading.save,
             catalogues=settings.catalogues,
@@ -45,4 +49,5 @@ def run_audit(
             box=None if box is None else (Block(*box[:3]), Block(*box[3:])),
             every_byte=every_byte,
             progress=progress,
+            cache=cache,
         )

@@ -20,9 +20,11 @@ from analyzer.findings.ignores import Ignore
 from analyzer.findings.judge import judge_audit
 from analyzer.networks.group import group_networks
 from analyzer.parts.make import make_parts
+from analyzer.pipeline.cache import Cache, recalled
 from analyzer.pipeline.ignores import set_aside
 from analyzer.pipeline.request import Box, open_save, select_networks
 from analyzer.pipeline.workers import workers_for
+from analyzer.save.chosen_dimensions import choose_dimensions
 from analyzer.save.progress import OnProgress
 from analyzer.save.scan import Scan, Wanted
 from analyzer.save.scan_save import scan_save
@@ -43,6 +45,7 @@ def audit_save(
     limits: Limits = Limits(),  # noqa: B008 (frozen)
     executor: Executor | None = None,
     progress: OnProgress | None = None,
+    cache: Cache | None = None,
 ) -> Audit:
     """Find the drives in a save, solve them exactly and judge them.
 
@@ -79,6 +82,9 @@ def audit_save(
         ``if __name__ == "__main__"`` should pass an executor of threads instead.
     progress
         Told how far the reading has come.
+    cache
+        Where what is known of region files is kept, so that those that have not changed are not
+        read again; it makes no difference to the result. None keeps nothing.
 
     Returns
     -------
@@ -92,7 +98,7 @@ def audit_save(
     CatalogueError
         Where a catalogue cannot be used.
     UsageError
-        Where a dimension is not one of the save's.
+        Where a dimension is not one of the save's, or the cache's folder lies in the save.
 
     Examples
     --------
@@ -108,15 +114,19 @@ def audit_save(
         catalogues = load_catalogues(catalogues)
     wanted = _wanted(catalogues, every_byte=every_byte)
     files = open_save(Path(path), dimensions=dimensions, dimension_name=dimension_name)
-    with workers_for(len(files.sources), executor) as workers:
-        scan = scan_save(
-            files,
-            wanted,
-            dimensions=tuple(dimensions),
-            limits=limits,
-            executor=workers,
-            progress=progress,
-        )
+    asked = choose_dimensions(files, tuple(dimensions))
+    with recalled(cache, files, asked, wanted, limits) as recall:
+        to_read = len(asked.sources) - len(recall.known)
+        with workers_for(to_read, executor) as workers:
+            scan = scan_save(
+                asked,
+                wanted,
+                limits=limits,
+                executor=workers,
+                progress=progress,
+                known=recall.known,
+                learn=recall.learn,
+            )
     return audit_scan(scan, catalogues, policy=policy, ignores=ignores, today=today, box=box)
 
 

@@ -13,6 +13,7 @@ from analyzer.findings.audit import Audit
 from analyzer.findings.trial import Trial
 from analyzer.findings.trial_hold import hold_trial
 from analyzer.pipeline.audit import audit_save
+from analyzer.pipeline.cache import Cache
 from analyzer.save.progress import OnProgress
 
 
@@ -33,6 +34,7 @@ def trial_save(
     limits: Limits = Limits(),  # noqa: B008 (frozen)
     executor: Executor | None = None,
     progress: OnProgress | None = None,
+    cache: Cache | None = None,
 ) -> TriedSave:
     """Compare the speeds that a save recorded with what catalogues say.
 
@@ -40,7 +42,7 @@ def trial_save(
 
     Parameters
     ----------
-    path, catalogues, dimensions, dimension_name, limits, executor, progress
+    path, catalogues, dimensions, dimension_name, limits, executor, progress, cache
         As for `analyzer.pipeline.audit.audit_save`.
 
     Returns
@@ -65,6 +67,7 @@ def trial_save(
         limits=limits,
         executor=executor,
         progress=progress,
+        cache=cache,
     )
     trial = hold_trial(audit.parts, audit.couplings, audit.networks, audit.solution)
     return TriedSave(audit, trial)

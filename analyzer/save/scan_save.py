@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from concurrent.futures import Executor
 from dataclasses import replace
 from functools import partial
+from types import MappingProxyType
+from typing import Final, TypeAlias
 
 from analyzer.base.limits import Limits
 from analyzer.save.chosen_dimensions import choose_dimensions
@@ -19,10 +22,16 @@ from analyzer.save.merge import (
 )
 from analyzer.save.progress import OnProgress
 from analyzer.save.read_each import read_each
-from analyzer.save.save_files import SaveFiles
+from analyzer.save.record import ScanRecord
+from analyzer.save.save_files import SaveFiles, Source
 from analyzer.save.scan import Scan
 from analyzer.save.scan_source import scan_source
 from analyzer.save.wanted import Wanted, WantedTables
+
+#: Told what a region file or template gave, after it was read.
+OnRecord: TypeAlias = Callable[[Source, ScanRecord], None]
+
+_NOTHING: Final[Mapping[str, ScanRecord]] = MappingProxyType({})
 
 
 def scan_save(
@@ -33,6 +42,8 @@ def scan_save(
     limits: Limits = Limits(),  # noqa: B008 - a frozen value
     executor: Executor | None = None,
     progress: OnProgress | None = None,
+    known: Mapping[str, ScanRecord] = _NOTHING,
+    learn: OnRecord | None = None,
 ) -> Scan:
     """Scan a save for the blocks that a catalogue names.
 
@@ -50,7 +61,12 @@ def scan_save(
         Where regions are read; None reads them in this process, one after the other. It makes no
         difference to the result.
     progress
-        Told how far the scan has come.
+        Told how far the reading has come; what is known needs none.
+    known
+        Records of region files, by the file's path relative to the save, that are as good as what
+        reading the files would give.
+    learn
+        Told of each record that was not known.
 
     Returns
     -------
@@ -65,13 +81,19 @@ def scan_save(
     files = choose_dimensions(files, dimensions)
     # A plain copy, since not every mapping can be sent to another process.
     wanted = replace(wanted, entities=dict(wanted.entities))
-    records = read_each(
-        files.sources,
+    unknown = [source for source in files.sources if source.file not in known]
+    fresh = read_each(
+        unknown,
         partial(scan_source, wanted=wanted, limits=limits),
         chunks_of=lambda record: record.looked.chunks,
         executor=executor,
         progress=progress,
     )
+    if learn is not None:
+        for source, record in zip(unknown, fresh, strict=True):
+            learn(source, record)
+    remaining = iter(fresh)
+    records = [known.get(source.file) or next(remaining) for source in files.sources]
     looked = [record.looked for record in records]
     dimensions, states = files.dimensions, merge_states(records)
     return Scan(
