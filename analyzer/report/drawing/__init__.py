@@ -1,0 +1,1 @@
+"""What is drawn of an audit, as plain values: sheets of parts, marks on them, power diagrams."""
