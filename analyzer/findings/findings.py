@@ -93,6 +93,12 @@ class Finding:
     fingerprint: str
     names: tuple[tuple[str, int], ...] = ()
 
+    @property
+    def places(self) -> frozenset[Block]:
+        """Every position that it names."""
+        witness = () if self.witness is None else self.witness.parts
+        return frozenset((*(() if self.at is None else (self.at,)), *self.also, *witness))
+
 
 @dataclass(frozen=True)
 class Findings:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from analyzer.couplings.couplings import Couplings
 from analyzer.findings.case import Case
 from analyzer.findings.chain import Chain
 from analyzer.findings.findings import Witness
@@ -17,7 +18,7 @@ def witness_of(case: Case, chain: Chain) -> Witness:
     """
     # A path has one coupling fewer than parts; a loop's last coupling leads from its last part.
     steps = zip(chain.parts, chain.couplings, strict=False)
-    ratios = tuple(_ratio_from(case, part, coupling) for part, coupling in steps)
+    ratios = tuple(ratio_from(case.couplings, part, coupling) for part, coupling in steps)
     return Witness(
         kind=chain.kind,
         parts=tuple(case.parts.block_at(part) for part in chain.parts),
@@ -30,8 +31,18 @@ def witness_of(case: Case, chain: Chain) -> Witness:
     )
 
 
-def _ratio_from(case: Case, part: int, step: int) -> Fraction:
-    couplings = case.couplings
+def ratio_from(couplings: Couplings, part: int, step: int) -> Fraction:
+    """Return the speed of the next part per speed of this one.
+
+    Parameters
+    ----------
+    couplings
+        The couplings.
+    part
+        Row of the part that the step leads from.
+    step
+        Number of the coupling, or of a step through a governed port.
+    """
     row = step - len(couplings)
     if row < 0:
         ratio, start = couplings.ratios[int(couplings.ratio[step])], couplings.a[step]

@@ -100,6 +100,17 @@ def iter_network_rows(audit: Audit) -> Iterator[NetworkRow]:
         )
 
 
+def network_row(audit: Audit, network: int) -> NetworkRow:
+    """Return the row of one network that was asked about.
+
+    Raises
+    ------
+    StopIteration
+        For a network that was not.
+    """
+    return next(row for row in iter_network_rows(audit) if row.number == network)
+
+
 def _has_role(audit: Audit, role: str) -> npt.NDArray[np.bool_]:
     of_type = np.array([kind.role == role for kind in audit.parts.catalogues.types], bool)
     return of_type[audit.parts.type]
