@@ -23,7 +23,11 @@ from analyzer.cli.settings import settings_for
 from analyzer.cli.status import audit_status
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from analyzer.findings.audit import Audit
     from analyzer.pipeline.config import FailOn
+    from analyzer.report.baseline import Comparison
 
 
 @click.command("audit", short_help="Find the drives in a save, solve and judge them.")
@@ -49,10 +53,10 @@ if TYPE_CHECKING:
 @click.option(
     "--format",
     "form",
-    type=click.Choice(["text", "json"]),
+    type=click.Choice(["text", "json", "csv", "sarif"]),
     default="text",
     show_default=True,
-    help="For people, or for machines.",
+    help="For people, for machines, as a table of findings, or for viewers of static analysis.",
 )
 @click.option(
     "--fail-on",
@@ -79,8 +83,6 @@ def command(
     """
     from analyzer.pipeline.baseline import compare_with
     from analyzer.pipeline.baseline_load import load_baseline
-    from analyzer.report.audit_json import iter_audit_json
-    from analyzer.report.audit_text import iter_audit_text
 
     asked = Reading(**reading)
     judging = Judging(only, ignored, fail_on, assume_active=assume_active, hints=hints)
@@ -88,11 +90,7 @@ def command(
     former = None if baseline is None else load_baseline(baseline)
     audit = run_audit(asked, settings, box=box, every_byte=every_byte)
     comparison = None if former is None else compare_with(audit, former)
-    if form == "json":
-        report = iter_audit_json(audit, comparison=comparison)
-    else:
-        save = shlex.quote(str(asked.save))
-        report = iter_audit_text(audit, save=save, comparison=comparison)
+    report = _report(form, audit, comparison, save=shlex.quote(str(asked.save)))
     write_report(report, asked.output, quiet=asked.quiet)
     return audit_status(
         audit.scan.coverage,
@@ -100,3 +98,22 @@ def command(
         fail_on=settings.fail_on or "error",
         allow_unread=asked.allow_unread,
     )
+
+
+def _report(form: str, audit: Audit, comparison: Comparison | None, *, save: str) -> Iterator[str]:
+    match form:
+        case "json":
+            from analyzer.report.audit_json import iter_audit_json
+
+            return iter_audit_json(audit, comparison=comparison)
+        case "csv":
+            from analyzer.report.findings_csv import iter_findings_csv
+
+            return iter_findings_csv(audit)
+        case "sarif":
+            from analyzer.report.audit_sarif import iter_audit_sarif
+
+            return iter_audit_sarif(audit, comparison=comparison)
+    from analyzer.report.audit_text import iter_audit_text
+
+    return iter_audit_text(audit, save=save, comparison=comparison)

@@ -1,4 +1,4 @@
-"""The pages on findings and output: every command in them runs and prints what they show."""
+"""Pages on what the program prints: every command in them runs and prints what they show."""
 
 from __future__ import annotations
 
@@ -27,7 +27,11 @@ def examples(page: str) -> Iterator[tuple[str, list[str]]]:
             yield command, shown
 
 
-@pytest.mark.parametrize("page", ["findings.md", "output.md"])
+#: Pages whose commands run on the demo save.
+PAGES = ("explain.md", "findings.md", "output.md")
+
+
+@pytest.mark.parametrize("page", PAGES)
 def test_every_command_runs_and_prints_what_the_page_shows(
     page: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -64,6 +68,6 @@ def test_the_columns_shown_are_those_printed() -> None:
 
 
 def test_links_between_the_pages_lead_somewhere() -> None:
-    for page in ("findings.md", "output.md"):
+    for page in PAGES:
         for target in re.findall(r"\]\(([^)#]+)", (DOCS / page).read_text("utf-8")):
             assert (DOCS / target).exists(), f"{page}: {target}"
