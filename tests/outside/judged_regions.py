@@ -1,19 +1,22 @@
 """The real saves beside the project: their region files taken apart by plain code.
 
 The saves are from public repositories and lie beside the project, each under its own licence; they
-are not part of it. What is here but `read_by_tool` shares nothing with the tool.
+are not part of it. What is here but the last three functions shares nothing with the tool.
 """
 
 from __future__ import annotations
 
 import gzip
+import json
 import random
+import re
 import struct
 import zlib
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import lz4.block
 import pytest
@@ -23,8 +26,11 @@ from analyzer.base.place import Chunk
 from analyzer.save.chunk import ChunkContent, read_chunk
 from analyzer.save.damage import DamageError
 from analyzer.save.inflate import Stream
+from analyzer.save.inventory import Inventory
 from analyzer.save.locate import locate_save
 from analyzer.save.region_slots import walk_slots
+from analyzer.save.survey import take_inventory
+from tests.support.command import lineshaft
 
 WORLDS = Path(__file__).parents[3] / "shared" / "worlds"
 OLD_SAVES = (
@@ -132,6 +138,26 @@ def sample(save: str, number: int) -> list[Held]:
         rest = [one for one in every if one not in rich]
         chosen += rich + draw.sample(rest, min(number - len(rich), len(rest)))
     return chosen
+
+
+def with_entities(save: str) -> list[Held]:
+    """Return the chunks of a save whose list of block entities, by its bytes, is not empty."""
+    found = re.compile(rb"(?:block_e|TileE)ntities\x0a\0\0\0[^\0]")
+    return [one for one in held(save) if found.search(one.data)]
+
+
+@cache
+def inventory(save: str) -> Inventory:
+    """Have the tool list the block entities of a save."""
+    return take_inventory(locate_save(WORLDS / save))
+
+
+@cache
+def survey_document(save: str) -> Any:
+    """Return what the survey of a save prints as JSON."""
+    done = lineshaft("survey", WORLDS / save, "--no-config", "--format", "json", encoding="utf-8")
+    assert done.status == 0
+    return json.loads(done.out)
 
 
 def read_by_tool(save: str, chunks: Collection[Chunk]) -> dict[Chunk, ChunkContent]:

@@ -10,15 +10,13 @@ from functools import cache
 import pytest
 
 from analyzer.base.place import Block, Chunk
-from analyzer.save.locate import locate_save
 from analyzer.save.palette import PaletteReader
-from analyzer.save.survey import take_inventory
 from tests.outside.judged_library import HEIGHTS, LibraryChunk
 from tests.outside.judged_regions import (
     DERIVED,
-    WORLDS,
     WRITTEN_SAVES,
     held,
+    inventory,
     needs_worlds,
     read_by_tool,
     sample,
@@ -75,7 +73,7 @@ pytestmark = needs_worlds
 @checked(AT_ENTITIES)
 @pytest.mark.parametrize("save", READABLE)
 def test_the_block_at_every_block_entity_is_the_librarys(save: str) -> None:
-    found = take_inventory(locate_save(WORLDS / save))
+    found = inventory(save)
     rows = {row.at: (row.id, found.states[row.state]) for row in found.rows}
     chunks = {Chunk(at.x // 16, at.z // 16) for at in rows}
     library = [LibraryChunk(one) for one in held(_judge_of(save)) if one.chunk in chunks]

@@ -8,7 +8,6 @@ amulet-nbt ends the process or takes them, nbtlib loops, reads zeros or takes th
 from __future__ import annotations
 
 import random
-import re
 from collections.abc import Mapping
 from functools import cache
 from typing import Any
@@ -28,10 +27,10 @@ from tests.outside.judged_by_hand import BY_HAND, ODD_TEXT
 from tests.outside.judged_regions import (
     SAVES,
     Held,
-    held,
     needs_worlds,
     read_by_tool,
     sample,
+    with_entities,
 )
 from tests.outside.judged_trees import (
     JUDGES,
@@ -79,6 +78,7 @@ def _params(checks: Mapping[str, Check]) -> pytest.MarkDecorator:
 PLAIN_TEXT = st.characters(min_codepoint=1, max_codepoint=0xFFFF, exclude_categories=("Cs",))
 EVERY_TEXT = st.characters(exclude_categories=("Cs",))
 CHARACTERS = {"nbtlib": PLAIN_TEXT, "amulet-nbt": EVERY_TEXT}
+DRAWN_TREES = 60
 HAND_MADE = _judged(
     "HAND",
     f"{len(BY_HAND)} trees written byte by byte: every tag, extreme values, empty lists, a name"
@@ -86,7 +86,9 @@ HAND_MADE = _judged(
     "the same tree, tag by tag",
 )
 DRAWN = _judged(
-    "TREE", "100 trees drawn with hypothesis and written byte by byte", "the same tree, tag by tag"
+    "TREE",
+    f"{DRAWN_TREES} trees drawn with hypothesis and written byte by byte",
+    "the same tree, tag by tag",
 )
 
 
@@ -103,7 +105,7 @@ def test_trees_written_by_hand_are_read_alike(judge: str) -> None:
 def test_drawn_trees_are_read_alike(judge: str) -> None:
     read = JUDGES[judge]
 
-    @few(100)
+    @few(DRAWN_TREES)
     @given(trees(CHARACTERS[judge]))
     def agree(data: bytes) -> None:
         assert by_walker(data) == read(data)
@@ -136,8 +138,7 @@ def test_real_chunks_are_read_alike(save: str, judge: str) -> None:
 
 @cache
 def _with_entities(save: str) -> list[Held]:
-    found = re.compile(rb"(?:block_|Tile)[eE]ntities\x0a\0\0\0[^\0]")
-    every = [one for one in held(save) if found.search(one.data)]
+    every = with_entities(save)
     return random.Random(save).sample(every, min(ENTITIES, len(every)))
 
 
