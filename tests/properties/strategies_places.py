@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from hypothesis import strategies as st
 
 from analyzer.base.place import Block, Chunk
@@ -12,32 +14,24 @@ REGION = 32 * CHUNK
 FARTHEST = 58_593 * REGION
 
 #: Borders of regions and of chunks; a border is the least coordinate of what lies behind it.
-BORDERS = st.sampled_from(
-    [
-        *(REGION * number for number in (0, -1, 1, -2, 2)),
-        *(CHUNK * number for number in (1, -1, 31, -31, 33, -33)),
-        FARTHEST,
-        -FARTHEST,
-    ]
+BORDERS = (
+    *(REGION * number for number in (0, -1, 1, -2, 2)),
+    *(CHUNK * number for number in (1, -1, 31, -31, 33, -33)),
+    FARTHEST,
+    -FARTHEST,
 )
-#: Coordinates beside a border, or anywhere in the chunks beside it.
-COORDINATES = st.builds(
-    int.__add__, BORDERS, st.sampled_from([0, -1, 1, -2, 15, -16]) | st.integers(-CHUNK, CHUNK - 1)
+#: Coordinates on both sides of a border, and across the chunks there.
+COORDINATES = st.sampled_from(
+    [border + by for border in BORDERS for by in (0, -1, 1, -2, 7, 15, -16)]
 )
 
 
-def heights(sections: range) -> st.SearchStrategy[int]:
-    """Draw heights in some sections, mostly the lowest or highest of one."""
-    return st.builds(
-        lambda section, within: CHUNK * section + within,
-        st.sampled_from([sections[0], sections[-1], 0, 4]) | st.sampled_from(sections),
-        st.sampled_from([0, 15]) | st.integers(0, 15),
-    )
-
-
+@cache
 def blocks(sections: range) -> st.SearchStrategy[Block]:
-    """Draw positions of blocks."""
-    return st.builds(Block, COORDINATES, heights(sections), COORDINATES)
+    """Draw positions of blocks in some sections, mostly lowest or highest in one of them."""
+    chosen = (0, 4, sections[0], sections[-1], *sections)
+    heights = [CHUNK * section + within for section in chosen for within in (0, 15, 0, 15, 6)]
+    return st.builds(Block, COORDINATES, st.sampled_from(heights), COORDINATES)
 
 
 def chunk_of(block: Block) -> Chunk:

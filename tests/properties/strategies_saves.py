@@ -42,14 +42,18 @@ MANNERS = st.builds(
 )
 
 
-STATES = st.builds(
-    lambda name, properties: BlockState(name, tuple(sorted(properties.items()))),
-    st.sampled_from(BLOCKS),
-    st.dictionaries(
-        st.sampled_from(["axis", "lit", "pegs"]), st.sampled_from(["x", "true", "12"]), max_size=2
-    ),
+STATES = st.sampled_from(
+    [
+        BlockState(name, properties)
+        for name in BLOCKS
+        for properties in (
+            (),
+            (("axis", "x"),),
+            (("axis", "x"), ("lit", "true")),
+            (("pegs", "12"),),
+        )
+    ]
 )
-
 #: A block entity, or none. No drawn key is that of an id or a place.
 ENTITY_DATA = st.none() | st.builds(
     lambda name, data: {"id": name, **data}, st.sampled_from(ENTITIES), DATA
@@ -84,10 +88,9 @@ def worlds(
 @st.composite
 def _contents(draw: st.DrawFn, sections: range, *, twice: bool) -> Content:
     places = draw(st.lists(blocks(sections), min_size=1, max_size=4, unique=True))
-    for _ in range(draw(st.integers(0, 4))):
-        # Neighbours across the nearest borders share chunks, sections and palettes.
+    # Neighbours across the nearest borders share chunks, sections and palettes.
+    for by in draw(st.lists(st.sampled_from([0, 1, -1]), max_size=4)):
         x, y, z = draw(st.sampled_from(places))
-        by = draw(st.sampled_from([0, 1, -1]))
         places.append(Block(x + by, y, z - by))
     if not twice:
         places = list(dict.fromkeys(places))

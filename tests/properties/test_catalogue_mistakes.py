@@ -59,7 +59,7 @@ EDITS = st.lists(
 @pytest.fixture(scope="module")
 def some() -> list[DrawnCatalogue]:
     """A few dozen catalogues, to try much with each."""
-    return drawn(catalogues(), 40)
+    return drawn(catalogues(), 30)
 
 
 def mistakes_in(data: bytes) -> tuple[Mistake, ...]:

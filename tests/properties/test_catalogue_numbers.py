@@ -20,7 +20,7 @@ from tests.properties.strategies_catalogues import DrawnCatalogue, DrawnType, ca
 from tests.support.check import checked
 
 SUBJECT = "Properties: catalogues"
-EXAMPLES = 60
+EXAMPLES = 50
 SHOWN = holds(
     SUBJECT,
     "P15",

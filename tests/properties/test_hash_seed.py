@@ -22,7 +22,7 @@ from tests.properties.strategies_builds import builds, placed
 from tests.support.check import checked
 
 SUBJECT = "Properties: builds"
-BUILDS = 48
+BUILDS = 40
 SEEDS = ("0", "1", "4242")
 HASHED = holds(
     SUBJECT,

@@ -30,7 +30,7 @@ EDGES = (1, 2, 16, 17, 32, 33, 64, 65, 128, 129, 256, 257, 512, 513, 1024, 1025,
 #: Most blocks of a section that is not full, besides one of each state.
 SPARSE = 200
 #: Besides the edges, each by both rules of packing.
-EXAMPLES = 12
+EXAMPLES = 8
 READ_BACK = holds(
     SUBJECT,
     "P2",
@@ -84,7 +84,7 @@ def with_edges(test: Callable[..., None]) -> Callable[..., None]:
     """Try a test with every edge and both rules of packing before what is drawn."""
     for entries in EDGES:
         for version in (2528, 2529):
-            full = entries in (16, 17, 2048)
+            full = entries in (16, 17)
             put = {"entries": entries, "full": full, "seed": entries, "x": -16, "y": 0, "z": 512}
             test = example(version=version, **put)(test)
     return test
@@ -98,9 +98,9 @@ def with_edges(test: Callable[..., None]) -> Callable[..., None]:
     entries=st.sampled_from(EDGES) | st.integers(1, 4096),
     full=st.booleans(),
     seed=st.integers(0, 99),
-    x=BORDERS,
+    x=st.sampled_from(BORDERS),
     y=st.sampled_from([0, 240]),
-    z=BORDERS,
+    z=st.sampled_from(BORDERS),
 )
 def test_every_block_of_a_section_is_read_back(
     *, version: int, entries: int, full: bool, seed: int, x: int, y: int, z: int

@@ -30,7 +30,7 @@ from tests.properties.strategies_wanted import wanted_in
 from tests.support.check import checked
 
 SUBJECT = "Properties: saves"
-EXAMPLES = 40
+EXAMPLES = 25
 ORDER = holds(
     SUBJECT,
     "P9",
@@ -39,7 +39,7 @@ ORDER = holds(
     "the same scan and the same inventory",
     EXAMPLES,
 )
-ON_WORKERS = 20
+ON_WORKERS = 15
 WORKERS = holds(
     SUBJECT,
     "P10",

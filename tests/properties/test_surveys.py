@@ -23,7 +23,7 @@ from tests.properties.strategies_places import chunk_of
 from tests.properties.strategies_saves import World, worlds
 from tests.support.check import checked
 
-EXAMPLES = 60
+EXAMPLES = 50
 LISTED = holds(
     "Properties: saves",
     "P6",

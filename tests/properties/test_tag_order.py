@@ -20,7 +20,7 @@ from tests.properties.strategies_wanted import wanted_in
 from tests.support.check import checked
 
 SUBJECT = "Properties: saves"
-EXAMPLES = 40
+EXAMPLES = 30
 ORDERED = holds(
     SUBJECT,
     "P7",
