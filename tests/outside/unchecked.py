@@ -1,17 +1,18 @@
 """What the main job does that nothing outside the project was found to judge."""
 
 UNCHECKED = (
-    "The placements *beside*, *diagonal* and *crossed* as such: that just these rims reach each "
-    "other is a convention of this project. What is checked is the sign and the ratio that no slip "
-    "at their pitch points gives.",
+    "That just the placements *beside*, *diagonal* and *crossed* let rims reach each other: a "
+    "convention of this project. What is checked is that the sign and the ratio are those of no "
+    "slip at the pitch point, and that rims nowhere else turn each other.",
     "That a slower mover dragged by a faster one still gives its full rating: a convention.",
-    "Governors: which zone decides, and that power passes through them. Judged only by a second, "
-    "plain solver of our own (tests/judge).",
-    "Switches: that a clutch parts a network and that two reversers multiply follows from the "
-    "rules; judged by the plain solver alone.",
-    "Which structure templates the game itself writes: none was at hand, so templates are held "
+    "Which governor decides where several act on each other, in rings of them above all; that a "
+    "set speed outranks movers. Judged only by a second, plain solver of our own (tests/judge).",
+    "When a recorded speed agrees: two units in the last place are a choice. Which suspects the "
+    "catalogue on trial names is tried on random mistakes alone.",
+    "Cuts: what an unread chunk makes of a finding follows from the rules of this project.",
+    "The limits of warnings (thin headroom, heavy networks) and of the range of speeds: choices.",
+    "Structure templates as the game itself writes them: none was at hand, so templates are held "
     "against general-purpose NBT libraries only.",
-    "Saves written by snapshots between the versions that the shared real saves come from.",
-    "Thresholds of the warnings (thin headroom, heavy networks): choices, not facts.",
-    "Which remedy is wise: findings say what is wrong; no handbook was found that ranks mends.",
+    "Saves of snapshots between the versions of the real saves, and of versions after 26.1.2.",
+    "Which mend is wise: no handbook was found that ranks them.",
 )
