@@ -1,0 +1,80 @@
+"""Clashes that governors have part in, where there are several, and what outranks what."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from analyzer.solution.solution import Clash, Conflict, Motion, State
+from tests.support.mechanism import SHAFT, governor, mechanism, mover
+
+
+def solved(parts, couplings=(), governed=(), **more):
+    return mechanism(parts, couplings, governed=governed, **more).solution
+
+
+def test_clashes_of_several_networks_are_all_told_in_their_order():
+    pair = [mover(8), governor(5), governor(6), SHAFT]
+    couplings = [(0, 1, 1), (0, 2, 1)]
+    governed = [(1, 3, 1), (2, 3, 1)]
+    twice = solved(
+        pair + pair,
+        couplings + [(a + 4, b + 4, ratio) for a, b, ratio in couplings],
+        governed + [(a + 4, b + 4, ratio) for a, b, ratio in governed],
+    )
+    assert twice.clashes == (
+        Clash(0, 1, Conflict.GOVERNORS, 1, 2),
+        Clash(1, 3, Conflict.GOVERNORS, 5, 6),
+    )
+    assert twice.state.tolist() == [State.CONFLICTING] * 2
+
+
+@pytest.mark.parametrize(("own", "fits"), [(12, True), (5, False)])
+def test_a_governor_inside_a_governed_zone_is_held_to_the_speed_set_there(own, fits):
+    # Part 1 sets 12 rpm in the zone of parts 2 and 3; part 2 would have its neighbour turn at its
+    # own speed.
+    result = solved(
+        [mover(8), governor(12), governor(own), SHAFT],
+        [(0, 1, 1), (2, 3, 1)],
+        [(1, 3, 1), (2, 3, 1)],
+    )
+    assert (result.clashes == ()) == fits
+    if not fits:
+        assert result.clashes[0] == Clash(0, 1, Conflict.GOVERNORS, 1, 2)
+
+
+@pytest.mark.parametrize("rated", [8, -8])
+@pytest.mark.parametrize(("ratio", "fits"), [(1, True), (-1, False)])
+def test_a_governor_that_follows_its_own_zone_takes_the_sense_that_it_has(rated, ratio, fits):
+    result = solved(
+        [mover(rated), governor(8, follows=True), SHAFT],
+        [(0, 1, 1), (1, 2, 1)],
+        [(1, 2, ratio)],
+    )
+    assert (result.clashes == ()) == fits
+    assert result.state[0] == (State.TURNING if fits else State.CONFLICTING)
+
+
+def test_what_a_governor_sets_has_no_opposing_mover():
+    # The two movers of the driven zone push the same way, so that what is set outranks both.
+    result = solved(
+        [mover(8), governor(20), mover(8), mover(16)],
+        [(0, 1, 1), (2, 3, 1)],
+        [(1, 2, 1)],
+    )
+    assert result.opposing.tolist() == [-1, -1]
+    assert result.leader.tolist() == [0, 1]
+    assert result.speed_rpm(3) == 20
+
+
+def test_governors_are_held_to_signs_alone_where_speeds_are_out_of_range():
+    # The driven zone spreads over more than 2^256, so that only which way it turns is known.
+    far = Fraction(2) ** 300
+    parts = [mover(8), governor(5), governor(7), SHAFT, SHAFT]
+    couplings = [(0, 1, 1), (0, 2, 1), (3, 4, far)]
+    same = solved(parts, couplings, [(1, 3, 1), (2, 4, 1)])
+    assert same.clashes == ()
+    assert same.motion.tolist() == [Motion.TURNS, Motion.OUT_OF_RANGE]
+    against = solved(parts, couplings, [(1, 3, 1), (2, 4, -1)])
+    assert against.clashes == (Clash(0, 1, Conflict.GOVERNORS, 1, 2),)
