@@ -53,10 +53,11 @@ if TYPE_CHECKING:
 @click.option(
     "--format",
     "form",
-    type=click.Choice(["text", "json", "csv", "sarif"]),
+    type=click.Choice(["text", "html", "json", "csv", "sarif"]),
     default="text",
     show_default=True,
-    help="For people, for machines, as a table of findings, or for viewers of static analysis.",
+    help="For people as text or as one page, for machines, as a table of findings, or for viewers "
+    "of static analysis.",
 )
 @click.option(
     "--fail-on",
@@ -102,6 +103,10 @@ def command(
 
 def _report(form: str, audit: Audit, comparison: Comparison | None, *, save: str) -> Iterator[str]:
     match form:
+        case "html":
+            from analyzer.report.page.audit_page import iter_audit_page
+
+            return iter_audit_page(audit, comparison=comparison)
         case "json":
             from analyzer.report.audit_json import iter_audit_json
 
