@@ -66,9 +66,9 @@ class Settling:
             if not left:
                 break
             # Only rings of governors that follow each other are left, and what they feed: a mover
-            # in a ring that no other ring feeds decides.
-            start = next((zone for zone in self._rings(left) if zone in self._movers), left[0])
-            self._signs[start] = self._mover_sign(start) if start in self._movers else 1
+            # in a ring that no other ring feeds decides. Without one that ring would not turn.
+            start = next(zone for zone in self._rings(left) if zone in self._movers)
+            self._signs[start] = self._mover_sign(start)
         for edge in self._reach.firing:
             asked = edge.asks(self._signs)
             assert asked is not None
@@ -147,8 +147,7 @@ class Settling:
         return edge.asks({zone: 1 if led > 0 else -1}) == led
 
     def _mover_sign(self, zone: int) -> int:
-        leader = int(self._zones.leads.leader[zone])
-        return self._sense(leader) if leader >= 0 else 1
+        return self._sense(int(self._zones.leads.leader[zone]))
 
     def _sense(self, mover: int) -> int:
         forwards = mover_senses(self._zones.parts, self._zones.networks, np.array([mover]))

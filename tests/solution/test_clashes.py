@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
+from analyzer.base.policy import Policy
+from analyzer.catalogue.catalogue import Field
+from analyzer.networks.group import group_networks
 from analyzer.solution.solution import Clash, Conflict, Motion, State
+from analyzer.solution.solve import solve_networks
 from tests.support.mechanism import SHAFT, governor, mechanism, mover
 
 
@@ -78,3 +83,37 @@ def test_governors_are_held_to_signs_alone_where_speeds_are_out_of_range():
     assert same.motion.tolist() == [Motion.TURNS, Motion.OUT_OF_RANGE]
     against = solved(parts, couplings, [(1, 3, 1), (2, 4, -1)])
     assert against.clashes == (Clash(0, 1, Conflict.GOVERNORS, 1, 2),)
+
+
+def test_a_sense_is_followed_through_a_chain_of_governors_in_any_order():
+    # The mover is the last part; each governor before it feeds the one before that.
+    parts = [SHAFT, governor(3, follows=True), governor(5, follows=True)]
+    parts += [governor(7, follows=True), mover(-8)]
+    result = solved(parts, [(3, 4, 1)], [(3, 2, 1), (2, 1, 1), (1, 0, 1)])
+    assert [result.speed_rpm(part) for part in range(5)] == [-3, -5, -7, -8, -8]
+    assert result.clashes == ()
+
+
+@pytest.mark.parametrize("set_rpm", [Fraction(1, 2), 1, 8, 20])
+@pytest.mark.parametrize("sense", [1, -1])
+def test_a_mover_is_dragged_at_any_set_speed_of_its_sense_and_clashes_at_the_other(set_rpm, sense):
+    result = solved([mover(8), governor(sense * set_rpm), mover(8)], [(0, 1, 1)], [(1, 2, 1)])
+    clash = Clash(0, 1, Conflict.MOVERS, 1, 2)
+    assert result.clashes == (() if sense > 0 else (clash,))
+
+
+@pytest.mark.parametrize("broken", [0, 1])
+def test_a_governor_whose_set_speed_cannot_be_used_drives_nothing_and_stops_no_other(broken):
+    case = mechanism(
+        [mover(8), governor(5), governor(7), SHAFT, SHAFT],
+        [(0, 1, 1), (0, 2, 1)],
+        governed=[(1, 3, 1), (2, 4, 1)],
+    )
+    column = case.parts.column(Field.SET_RPM).copy()
+    column[1 + broken] = -1
+    parts = replace(case.parts, fields={**case.parts.fields, Field.SET_RPM: column})
+    networks = group_networks(parts, case.couplings)
+    result = solve_networks(parts, case.couplings, networks, Policy())
+    speeds = [result.speed_rpm(part) for part in (3, 4)]
+    assert speeds == ([0, 7] if broken == 0 else [5, 0])
+    assert result.clashes == ()
