@@ -16,7 +16,7 @@ from analyzer.cli.status import BROKEN, INTERRUPTED, WRONG
 from analyzer.report.version import version
 
 #: Commands in the order in which the help lists them; each is in a module of its name.
-_COMMANDS: Final = ("audit", "explain", "networks", "parts", "survey", "catalogue", "demo")
+_COMMANDS: Final = ("audit", "explain", "draw", "networks", "parts", "survey", "catalogue", "demo")
 
 
 class _Commands(click.Group):

@@ -90,6 +90,29 @@ def write_report(pieces: Iterable[str], target: Path | None, *, quiet: bool) -> 
         click.echo(f"written to {target}", err=True)
 
 
+def write_picture(data: bytes, target: Path, *, quiet: bool) -> None:
+    """Write a picture to a file that `check_target` allowed, whole or not at all.
+
+    Raises
+    ------
+    UsageError
+        Where the file cannot be written.
+    """
+    place = target.resolve()
+    fresh = place.with_name(f".{place.name}.{os.getpid()}.part")
+    try:
+        try:
+            fresh.write_bytes(data)
+            fresh.replace(place)
+        finally:
+            fresh.unlink(missing_ok=True)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise UsageError(f"{target}: cannot be written: {reason}.") from error
+    if not quiet:
+        click.echo(f"written to {target}", err=True)
+
+
 def _print(pieces: Iterable[str]) -> None:
     try:
         for piece in pieces:
