@@ -33,6 +33,7 @@ FIRST = (
     "limits",
     "placements",
     "contact",
+    "chains",
     "balance",
     "belts",
     "power",
