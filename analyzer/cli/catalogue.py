@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from analyzer.cli.caching import cache_for
-from analyzer.cli.options import cache_options, catalogue_option
+from analyzer.cli.options import cache_options, catalogue_option, jobs_option
 from analyzer.cli.output import write_report
 from analyzer.cli.progress import shown_progress
 from analyzer.cli.status import trial_status
@@ -40,6 +40,7 @@ def command() -> None:
     is_flag=True,
     help="With --against: accept that something could not be read.",
 )
+@jobs_option
 @cache_options
 @click.option("--quiet", is_flag=True, help="Say nothing on standard error but errors.")
 def check(
@@ -48,6 +49,7 @@ def check(
     save: Path | None,
     dimensions: tuple[str, ...],
     allow_unread: bool,
+    jobs: int | None,
     cache: Path | None,
     no_cache: bool,
     quiet: bool,
@@ -76,7 +78,9 @@ def check(
         cache_for(cache, no_cache=no_cache, quiet=quiet) as kept,
         shown_progress(quiet=quiet) as progress,
     ):
-        tried = trial_save(save, catalogues, dimensions=dimensions, progress=progress, cache=kept)
+        tried = trial_save(
+            save, catalogues, dimensions=dimensions, jobs=jobs, progress=progress, cache=kept
+        )
     write_report(chain(summary, ["\n"], iter_trial_text(tried.trial)), None, quiet=True)
     return trial_status(tried.audit.scan.coverage, tried.trial, allow_unread=allow_unread)
 

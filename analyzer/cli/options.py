@@ -35,6 +35,8 @@ class Reading:
         Folder that was given to keep in what is known of saves; None: the user's own.
     no_cache
         Flag of this name.
+    jobs
+        How many processes are to read regions; None: one for each processor.
     """
 
     save: Path
@@ -47,6 +49,7 @@ class Reading:
     quiet: bool
     cache: Path | None = None
     no_cache: bool = False
+    jobs: int | None = None
 
 
 @dataclass(frozen=True)
@@ -79,6 +82,15 @@ catalogue_option = click.option(
 )
 
 
+jobs_option = click.option(
+    "--jobs",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="Read region files on this many processes, where there are more than a few.  "
+    "[default: one for each processor]",
+)
+
+
 def reading_options(command: Command) -> Command:
     """Add the argument and options of every command that reads a save, given as one `Reading`."""
     for add in (
@@ -101,6 +113,7 @@ def reading_options(command: Command) -> Command:
             metavar="FILE",
             help="Take settings from this file instead of lineshaft.toml beside the save's folder.",
         ),
+        jobs_option,
         catalogue_option,
         click.option(
             "--dimension",

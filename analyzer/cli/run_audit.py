@@ -49,5 +49,6 @@ def run_audit(
             box=None if box is None else (Block(*box[:3]), Block(*box[3:])),
             every_byte=every_byte,
             progress=progress,
+            jobs=reading.jobs,
             cache=cache,
         )

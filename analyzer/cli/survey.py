@@ -58,7 +58,11 @@ def command(
     catalogues = load_catalogues(settings_for(asked).catalogues)
     with shown_progress(quiet=asked.quiet) as progress:
         inventory = survey_save(
-            asked.save, dimensions=asked.dimensions, namespace=namespace, progress=progress
+            asked.save,
+            dimensions=asked.dimensions,
+            namespace=namespace,
+            jobs=asked.jobs,
+            progress=progress,
         )
     kind = "draft" if draft is not None else "list" if each else form or "text"
     report = _report(kind, inventory, catalogues, shlex.quote(str(asked.save)))

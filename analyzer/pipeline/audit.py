@@ -44,6 +44,7 @@ def audit_save(
     every_byte: bool = False,
     limits: Limits = Limits(),  # noqa: B008 (frozen)
     executor: Executor | None = None,
+    jobs: int | None = None,
     progress: OnProgress | None = None,
     cache: Cache | None = None,
 ) -> Audit:
@@ -77,9 +78,9 @@ def audit_save(
     limits
         Bounds of reading one chunk.
     executor
-        Where regions are read; None means processes of our own for a save of many regions. They
-        start by importing the caller's script again, so one that is not guarded by
-        ``if __name__ == "__main__"`` should pass an executor of threads instead.
+        Where regions are read; None means processes of our own for a save of many regions.
+    jobs
+        How many processes of our own; None: one for each processor.
     progress
         Told how far the reading has come.
     cache
@@ -117,7 +118,7 @@ def audit_save(
     asked = choose_dimensions(files, tuple(dimensions))
     with recalled(cache, files, asked, wanted, limits) as recall:
         to_read = len(asked.sources) - len(recall.known)
-        with workers_for(to_read, executor) as workers:
+        with workers_for(to_read, executor, jobs) as workers:
             scan = scan_save(
                 asked,
                 wanted,

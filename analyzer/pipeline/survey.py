@@ -25,6 +25,7 @@ def survey_save(
     namespace: str | None = None,
     limits: Limits = Limits(),  # noqa: B008 (frozen)
     executor: Executor | None = None,
+    jobs: int | None = None,
     progress: OnProgress | None = None,
 ) -> Inventory:
     """List every block entity of a save, with its block and the ranges of its numbers.
@@ -33,7 +34,7 @@ def survey_save(
 
     Parameters
     ----------
-    path, dimensions, dimension_name, limits, executor, progress
+    path, dimensions, dimension_name, limits, executor, jobs, progress
         As for `analyzer.pipeline.audit.audit_save`.
     namespace
         Only block entities whose ids are in this namespace; None means all.
@@ -61,7 +62,7 @@ def survey_save(
     ('minecraft:overworld', 'quayworks:undercroft')
     """
     files = open_save(Path(path), dimensions=dimensions, dimension_name=dimension_name)
-    with workers_for(len(files.sources), executor) as workers:
+    with workers_for(len(files.sources), executor, jobs) as workers:
         inventory = take_inventory(
             files, dimensions=tuple(dimensions), limits=limits, executor=workers, progress=progress
         )

@@ -33,6 +33,7 @@ def trial_save(
     dimension_name: str | None = None,
     limits: Limits = Limits(),  # noqa: B008 (frozen)
     executor: Executor | None = None,
+    jobs: int | None = None,
     progress: OnProgress | None = None,
     cache: Cache | None = None,
 ) -> TriedSave:
@@ -42,7 +43,7 @@ def trial_save(
 
     Parameters
     ----------
-    path, catalogues, dimensions, dimension_name, limits, executor, progress, cache
+    path, catalogues, dimensions, dimension_name, limits, executor, jobs, progress, cache
         As for `analyzer.pipeline.audit.audit_save`.
 
     Returns
@@ -66,6 +67,7 @@ def trial_save(
         dimension_name=dimension_name,
         limits=limits,
         executor=executor,
+        jobs=jobs,
         progress=progress,
         cache=cache,
     )

@@ -3,57 +3,55 @@
 from __future__ import annotations
 
 import os
-import signal
 from collections.abc import Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
+from concurrent.futures import Executor
 from contextlib import contextmanager
-from multiprocessing import get_context
 from typing import Final
 
-from analyzer.base.errors import LineshaftError
-
 #: Region files or templates that are read here, since starting processes would take longer: about
-#: 0.5 s against some 20 ms a region.
-FEW_REGIONS: Final = 32
+#: 60 ms against some 6 ms a region that is sifted.
+FEW_REGIONS: Final = 8
+
+# What reads a region; imported by the processes before they are asked for anything.
+_READS: Final = ("analyzer.save.scan_source",)
 
 
 @contextmanager
-def workers_for(regions: int, given: Executor | None) -> Iterator[Executor | None]:
+def workers_for(
+    regions: int, given: Executor | None, jobs: int | None = None
+) -> Iterator[Executor | None]:
     """Give what the regions of a save are to be read on.
 
     Parameters
     ----------
     regions
-        How many region files or structure templates there are.
+        How many region files or structure templates there are to read.
     given
-        The caller's executor, left running afterwards; None: processes of our own, one a
-        processor, or none at all for a few regions.
-
-    Raises
-    ------
-    LineshaftError
-        Where a process of our own could not start, or was ended from outside.
+        The caller's executor, left running afterwards; None: processes of our own, or none at all
+        for a few regions.
+    jobs
+        How many processes of our own; None: one for each processor that may be used. With one
+        alone, regions are read in this process.
     """
-    processors = os.cpu_count() or 1
-    if given is not None or regions <= FEW_REGIONS or processors == 1:
+    count = min(processors() if jobs is None else jobs, regions)
+    if given is not None or regions <= FEW_REGIONS or count <= 1:
         yield given
         return
-    # A copy of this process might copy a lock that one of its threads holds (numpy has threads of
-    # its own), so processes are started afresh on every system. An interrupt from the keyboard
-    # reaches all of them; it is for the caller's alone to answer.
-    pool = ProcessPoolExecutor(
-        min(processors, regions),
-        mp_context=get_context("spawn"),
-        initializer=signal.signal,
-        initargs=(signal.SIGINT, signal.SIG_IGN),
-    )
-    with pool:
-        try:
-            yield pool
-        except BrokenProcessPool as error:
-            raise LineshaftError(
-                "a process that read regions could not start, or was ended from outside, perhaps "
-                "for want of memory. Free some memory and run again; a script of your own must be "
-                'guarded by if __name__ == "__main__", or pass an executor of threads.'
-            ) from error
+    from analyzer.pipeline.processes import Processes
+
+    # Started afresh on every system, since a copy of this process might copy a lock that one of
+    # its threads holds.
+    pool = Processes(count, _READS)
+    try:
+        yield pool
+    except BaseException:
+        pool.shutdown(cancel_futures=True)
+        raise
+    pool.shutdown()
+
+
+def processors() -> int:
+    """Return how many processors this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from analyzer.base.place import SLOTS
 from analyzer.save.fault import Fault
 from analyzer.save.region_slots import RegionSlots
-from analyzer.save.save_files import TemplateFile
+from analyzer.save.save_files import Source, TemplateFile
+from analyzer.save.slot_status import SlotStatus
 
 
 @dataclass(frozen=True)
@@ -46,3 +48,12 @@ class TemplateLook:
 
 
 Looked: TypeAlias = RegionSlots | TemplateLook
+
+
+def not_looked_at(source: Source) -> Looked:
+    """Return what is known of a region or template whose reading ended the process, twice."""
+    detail = "the process that read it has ended twice, perhaps for want of memory"
+    fault = Fault(source.dimension, source.file, None, "worker-died", detail)
+    if isinstance(source, TemplateFile):
+        return TemplateLook(source, fault)
+    return RegionSlots(source, bytes([SlotStatus.UNREADABLE]) * SLOTS, (fault,), ())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
-from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
 from typing import Generic, TypeVar
 
 from analyzer.save.progress import OnProgress, Progress
@@ -17,11 +17,14 @@ def read_each(
     sources: Sequence[Source],
     call: Callable[[Source], Record],
     *,
+    unread: Callable[[Source], Record],
     chunks_of: Callable[[Record], int],
     executor: Executor | None,
     progress: OnProgress | None,
 ) -> list[Record]:
     """Call once a region or template and return the results in their order.
+
+    A call that ends the process it runs on is made once more.
 
     Parameters
     ----------
@@ -29,6 +32,8 @@ def read_each(
         What to read; none gives an empty list.
     call
         Must be picklable where the executor has processes.
+    unread
+        What to say of a source whose call ended the process a second time.
     chunks_of
         How many chunks a result speaks of, for the progress.
     executor
@@ -41,7 +46,7 @@ def read_each(
         for number, source in enumerate(sources):
             reading.done(number, call(source))
     else:
-        _submit_all(sources, call, executor, reading)
+        _submit_all(sources, call, unread, executor, reading)
     return [reading.records[number] for number in range(len(sources))]
 
 
@@ -69,23 +74,59 @@ class _Reading(Generic[Record]):
 def _submit_all(
     sources: Sequence[Source],
     call: Callable[[Source], Record],
+    unread: Callable[[Source], Record],
     executor: Executor,
     reading: _Reading[Record],
 ) -> None:
     # Enough to keep every worker busy; few enough that results do not pile up unread.
     at_most = 4 * (os.cpu_count() or 1)
     running: dict[Future[Record], int] = {}
+    again: set[int] = set()
     waiting = iter(enumerate(sources))
     try:
         while True:
             for number, source in waiting:
-                running[executor.submit(call, source)] = number
+                future = _submitted(executor, call, source)
+                if future is None:
+                    reading.done(number, unread(source))
+                    continue
+                running[future] = number
                 if len(running) >= at_most:
                     break
             if not running:
                 return
-            for future in wait(running, return_when=FIRST_COMPLETED).done:
-                reading.done(running.pop(future), future.result())
+            for done in wait(running, return_when=FIRST_COMPLETED).done:
+                number = running.pop(done)
+                source = sources[number]
+                try:
+                    reading.done(number, done.result())
+                except BrokenExecutor:
+                    second = None if number in again else _submitted(executor, call, source)
+                    _tell(source, last=second is None)
+                    if second is None:
+                        reading.done(number, unread(source))
+                    else:
+                        again.add(number)
+                        running[second] = number
     finally:
         for future in running:
             future.cancel()
+
+
+def _submitted(
+    executor: Executor, call: Callable[[Source], Record], source: Source
+) -> Future[Record] | None:
+    """Submit a call; None where the executor has ended as a whole."""
+    try:
+        return executor.submit(call, source)
+    except BrokenExecutor:
+        return None
+
+
+def _tell(source: Source, *, last: bool) -> None:
+    import logging
+
+    then = "it is left unread" if last else "it is read once more"
+    logging.getLogger(__name__).warning(
+        "the process that read %s has ended, perhaps for want of memory; %s", source.file, then
+    )

@@ -82,6 +82,11 @@ class ScanRecord:
         return _integers(self.bare_bytes).reshape(-1, 4)
 
 
+def empty_record(looked: Looked) -> ScanRecord:
+    """Return the record of a region or template in which nothing was met."""
+    return ScanRecord(looked, b"", b"", b"", b"", b"", (), Leftovers(), ())
+
+
 def _integers(table: bytes) -> npt.NDArray[np.int32]:
     import numpy as np
 

@@ -12,6 +12,7 @@ from typing import Final, TypeAlias
 from analyzer.base.limits import Limits
 from analyzer.save.chosen_dimensions import choose_dimensions
 from analyzer.save.facts import gather_facts
+from analyzer.save.looked import not_looked_at
 from analyzer.save.merge import (
     merge_bare,
     merge_candidates,
@@ -22,7 +23,7 @@ from analyzer.save.merge import (
 )
 from analyzer.save.progress import OnProgress
 from analyzer.save.read_each import read_each
-from analyzer.save.record import ScanRecord
+from analyzer.save.record import ScanRecord, empty_record
 from analyzer.save.save_files import SaveFiles, Source
 from analyzer.save.scan import Scan
 from analyzer.save.scan_source import scan_source
@@ -85,6 +86,7 @@ def scan_save(
     fresh = read_each(
         unknown,
         partial(scan_source, wanted=wanted, limits=limits),
+        unread=lambda source: empty_record(not_looked_at(source)),
         chunks_of=lambda record: record.looked.chunks,
         executor=executor,
         progress=progress,

@@ -15,7 +15,8 @@ from analyzer.save.fields import FieldTally
 from analyzer.save.inventory import EntityRow, Inventory
 from analyzer.save.list_region import list_region
 from analyzer.save.list_template import list_template
-from analyzer.save.listing import Listing
+from analyzer.save.listing import Listing, ListingSoFar
+from analyzer.save.looked import not_looked_at
 from analyzer.save.merge import merge_coverage
 from analyzer.save.progress import OnProgress
 from analyzer.save.read_each import read_each
@@ -51,6 +52,7 @@ def take_inventory(
     listings = read_each(
         files.sources,
         partial(_list_source, limits=limits),
+        unread=lambda source: ListingSoFar().listing(not_looked_at(source)),
         chunks_of=lambda listing: listing.looked.chunks,
         executor=executor,
         progress=progress,

@@ -1,0 +1,61 @@
+"""What a process of `Processes` runs: call after call, until nothing more comes.
+
+It imports next to nothing by itself, so that it is there in no time.
+"""
+
+from __future__ import annotations
+
+import os
+import pickle
+import signal
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from typing import Any
+
+
+def serve(modules: Sequence[str]) -> None:
+    """Answer calls from standard input on standard output; does not return.
+
+    What comes is a pair: a function, or None for the last one, and its one argument. What goes back
+    is a pair as well: whether it returned, and what it returned or, as text, raised. The first
+    answer is to no call: it says that the process is there.
+
+    Parameters
+    ----------
+    modules
+        Names of modules to import while no call has come yet.
+    """
+    # An interrupt from the keyboard reaches every process; it is for the first one to answer.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    coming = sys.stdin.buffer
+    going = os.fdopen(os.dup(1), "wb")
+    # Whatever else is printed must not come between the answers.
+    os.dup2(2, 1)
+    function: Any = None
+    argument: Any = None
+    pickle.dump((True, None), going)
+    going.flush()
+    for module in modules:
+        import_module(module)
+    while True:
+        try:
+            given, argument = pickle.load(coming)
+        except EOFError:
+            # There is nothing to tidy up, and the caller may be waiting.
+            os._exit(0)
+        function = given or function
+        going.write(_answer(function, argument))
+        going.flush()
+
+
+def _answer(function: Any, argument: Any) -> bytes:
+    try:
+        return pickle.dumps((True, function(argument)), pickle.HIGHEST_PROTOCOL)
+    except MemoryError:
+        # As good as ended from outside; what is left of it is not to be trusted with more.
+        os._exit(1)
+    except Exception:
+        import traceback
+
+        return pickle.dumps((False, traceback.format_exc()), pickle.HIGHEST_PROTOCOL)
