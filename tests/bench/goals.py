@@ -13,7 +13,7 @@ SAVES: Final = {
     "early-60k-parts": Plan(60_000, share=0.01),
     "last-60k": Plan(60_000, LAST),
     "early-200k": Plan(200_000),
-    "early-1m-parts": Plan(1_000_000, share=0.01),
+    "early-1m-parts": Plan(1_000_000, share=0.01, quickly=True),
 }
 #: Catalogue whose types all have block entities; the same with a type that has none.
 ENTITIES: Final = ("--catalogue", "tests/bench/entities.toml")
