@@ -127,7 +127,10 @@ def _write(store: Store, cache: Cache) -> None:
         cache.note(f"no cache is kept: {cache.folder} cannot be written: {why}")
     else:
         if store.damaged:
-            cache.note(f"what was kept in {cache.folder} was damaged; it was made again")
+            cache.note(
+                f"what was kept in {cache.folder} was damaged, or not this user's alone to write; "
+                "it was made again"
+            )
 
 
 def _find_conflict(folder: Path, files: SaveFiles) -> str | None:

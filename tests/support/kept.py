@@ -47,14 +47,17 @@ class Bench:
         pairs = zip(lines, PLACES, strict=True)
         return tuple(placement for line, at in pairs for placement in sketch(line, at))
 
-    def audit(self, **given: Any) -> tuple[list[str], str]:
-        """Audit with the cache, hold the report against one without, and return what was read."""
-        cache = Cache(
+    def cache(self) -> Cache:
+        """Return the cache, by whose clock all files are old enough."""
+        return Cache(
             self.folder, self.notes.append, clock_ns=lambda: time.time_ns() + self.later_ns
         )
+
+    def audit(self, **given: Any) -> tuple[list[str], str]:
+        """Audit with the cache, hold the report against one without, and return what was read."""
         arguments = {"catalogues": ["quayworks"]} | given
         self.read.clear()
-        report = everything(audit_save(self.save, cache=cache, **arguments))
+        report = everything(audit_save(self.save, cache=self.cache(), **arguments))
         read = sorted(self.read)
         assert report == everything(audit_save(self.save, **arguments))
         return read, report
