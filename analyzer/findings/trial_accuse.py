@@ -8,8 +8,6 @@ from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
 from analyzer.base.frame import SIDES
 from analyzer.catalogue.catalogue import Catalogues
@@ -49,6 +47,9 @@ class Joint:
 
     def with_case(self, case: Case) -> Joint:
         """Return the networks joined by what a lack explains."""
+        from scipy.sparse import coo_array
+        from scipy.sparse.csgraph import connected_components
+
         count = len(self.group)
         ends = self.group[case.joined]
         ones = np.ones(len(ends), np.int8)

@@ -39,11 +39,11 @@ def _first_of_component(
     nodes: int, a: npt.NDArray[np.int64], b: npt.NDArray[np.int64]
 ) -> npt.NDArray[np.int64]:
     """Return the smallest node of each node's component."""
+    if not nodes:
+        return np.empty(0, np.int64)
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
-    if not nodes:
-        return np.empty(0, np.int64)
     graph = coo_array((np.ones(len(a), np.int8), (a, b)), shape=(nodes, nodes)).tocsr()
     count, component = connected_components(graph, directed=False)
     smallest = np.empty(count, np.int64)
@@ -78,11 +78,11 @@ def spanning_forest(
     -----
     One search from an extra node that touches every root serves all components at once.
     """
+    if not nodes:
+        return np.empty(0, np.int64)
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import breadth_first_order
 
-    if not nodes:
-        return np.empty(0, np.int64)
     tail = np.concatenate([a, b, np.full(len(roots), nodes)])
     head = np.concatenate([b, a, roots])
     graph = coo_array(
