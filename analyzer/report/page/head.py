@@ -36,7 +36,7 @@ def _iter_cells(audit: Audit, rows: Sequence[NetworkRow]) -> Iterator[Markup]:
     for level in sorted(Level, reverse=True):
         count = _count(levels[level], str(level), _SHAPES[level])
         yield _cell(f"{level}s", count, "one third")
-    yield _cell("parts", _count(sum(row.parts for row in rows)), "one")
+    yield _cell("parts", _count(sum(row.parts for row in rows)), "many")
     states = Counter(row.state for row in rows)
     told = ", ".join(f"{states[state]:,} {state}" for state in State if states[state])
     networks = Markup(_count(len(rows)) + element("p", told, _class="small"))

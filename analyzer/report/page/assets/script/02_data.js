@@ -7,7 +7,8 @@ const AXES = ["x", "y", "z"];
 
 function column(coded) {
   const bytes = atob(coded.data);
-  const numbers = [];
+  let size = 0;
+  const all = new Float64Array(bytes.length);
   for (let at = 0; at < bytes.length; ) {
     let value = 0, place = 1, digit;
     do {
@@ -15,8 +16,9 @@ function column(coded) {
       value += (digit & 127) * place;
       place *= 128;
     } while (digit > 127);
-    numbers.push(value % 2 ? -(value + 1) / 2 : value / 2);
+    all[size++] = value % 2 ? -(value + 1) / 2 : value / 2;
   }
+  const numbers = all.subarray(0, size);
   if (coded.code === "plain") return Int32Array.from(numbers);
   if (coded.code === "delta") {
     const found = new Int32Array(numbers.length);
@@ -24,9 +26,9 @@ function column(coded) {
     for (let row = 0; row < numbers.length; row++) found[row] = value += numbers[row];
     return found;
   }
-  let size = 0;
-  for (let run = 1; run < numbers.length; run += 2) size += numbers[run];
-  const found = new Int32Array(size);
+  let length = 0;
+  for (let run = 1; run < numbers.length; run += 2) length += numbers[run];
+  const found = new Int32Array(length);
   for (let run = 0, row = 0; run < numbers.length; run += 2) {
     found.fill(numbers[run], row, (row += numbers[run + 1]));
   }

@@ -97,6 +97,7 @@ function readInks() {
     { stroke: inks.over, fill: hatch(get("over-fill"), inks.over, false) },
     { stroke: inks.clash, fill: hatch(get("clash-fill"), inks.clash, true) },
   ];
+  inks.ground = pixelOf(inks.sheet);
   inks.pixels = [inks.turn, inks.rest, inks.over, inks.clash].map(pixelOf);
   inks.levels = [null, inks.note, inks.warning, inks.error];
   return inks;

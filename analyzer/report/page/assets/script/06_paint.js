@@ -27,8 +27,8 @@ function paintScene(scene) {
 function paintPixels(scene) {
   const { paper, layout, density } = scene;
   const w = Math.round(scene.width * density), h = Math.round(scene.height * density);
-  const image = paper.createImageData(w, h), pixels = new Uint32Array(image.data.buffer);
-  pixels.fill(pixelOf(scene.inks.sheet));
+  const image = pictureOf(paper, w, h), pixels = new Uint32Array(image.data.buffer);
+  pixels.fill(scene.inks.ground);
   const step = scene.scale * density, side = Math.max(density > 1 ? 3 : 2, Math.round(step * 0.82));
   for (const square of layout.squaresIn(onPaper(scene))) {
     for (const part of square.tops) {
@@ -41,12 +41,16 @@ function paintPixels(scene) {
         if (side > 3 && scene.states[part] === IDLE && row > y && row < y + side - 1) {
           if (x >= 0) pixels[row * w + x] = colour;
           if (x + side - 1 < w) pixels[row * w + x + side - 1] = colour;
-        } else pixels.fill(colour, row * w + x0, row * w + x1);
+        } else for (let at = row * w + x0; at < row * w + x1; at++) pixels[at] = colour;
       }
     }
   }
   paper.putImageData(image, 0, 0);
 }
+
+// One picture serves every frame of the same size.
+let picture = null;
+const pictureOf = (paper, w, h) => picture && picture.width === w && picture.height === h ? picture : (picture = paper.createImageData(w, h));
 
 function gridStep(scene) {
   return [1, 2, 4, 8, 16, 32, 64, 128, 256, 512, 1024, 2048, 4096, 8192, 16384, 65536, 262144, 1048576, 4194304].find((step) => step * scene.scale >= 58) || 16777216;
@@ -88,7 +92,7 @@ function paintRulers(scene) {
   paper.lineWidth = 1;
   paper.beginPath();
   line(paper, [RULER.left + 0.5, scene.height], [RULER.left + 0.5, RULER.top + 0.5], [scene.width, RULER.top + 0.5]);
-  paper.font = "11px " + getComputedStyle(document.documentElement).getPropertyValue("--number");
+  paper.font = `11px ${scene.numberFont}`;
   paper.fillStyle = inks.ink;
   paper.textBaseline = "middle";
   paper.textAlign = "center";
@@ -109,7 +113,7 @@ function paintRulers(scene) {
   }
   paper.stroke();
   paper.textAlign = "center";
-  paper.font = "600 11px " + getComputedStyle(document.documentElement).getPropertyValue("--label");
+  paper.font = `600 11px ${scene.labelFont}`;
   paper.fillText(`${AXES[view.right[0]]} →  ${AXES[view.down[0]]} ${view.down[1] > 0 ? "↓" : "↑"}`, RULER.left / 2, RULER.top / 2 - 1);
 }
 

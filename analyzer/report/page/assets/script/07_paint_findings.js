@@ -1,11 +1,11 @@
 // Findings on the drawing: shapes at their places, names where there is room, chains of witnesses.
 
 function paintFindings(scene) {
-  const here = findingList.chosen.filter((finding) => findings.dimension[finding] === scene.dimension && (scene.network < 0 || findings.network[finding] === scene.network));
+  const here = findingsHere(scene);
   const near = onPaper(scene);
   let chains = 0;
   for (const finding of here) {
-    if (finding !== scene.finding && findings.length[finding] > 1 && scene.scale >= 3 && chains < 150 && chainOnPaper(scene, finding, near)) {
+    if (finding !== scene.finding && findings.length[finding] > 1 && scene.scale >= 3 && chains < 60 && chainOnPaper(scene, finding, near)) {
       paintChain(scene, finding, false);
       chains++;
     }
@@ -13,6 +13,17 @@ function paintFindings(scene) {
   if (scene.finding >= 0 && findings.dimension[scene.finding] === scene.dimension) paintChosen(scene);
   paintMarks(scene, here, near);
   if (scene.part >= 0 && scene.layout.inside[scene.part]) paintFocus(scene, scene.part);
+}
+
+// The chosen findings of what is drawn, the gravest first; the same from frame to frame.
+let drawn = {};
+
+function findingsHere({ dimension, network }) {
+  if (drawn.from !== findingList.chosen || drawn.dimension !== dimension || drawn.network !== network) {
+    const here = findingList.chosen.filter((finding) => findings.dimension[finding] === dimension && (network < 0 || findings.network[finding] === network));
+    drawn = { from: findingList.chosen, dimension, network, here: here.sort((a, b) => findings.level[b] - findings.level[a] || a - b) };
+  }
+  return drawn.here;
 }
 
 function chainOnPaper(scene, finding, near) {
@@ -34,13 +45,14 @@ function paintChain(scene, finding, chosen) {
   const { paper, inks } = scene;
   const points = Array.from(findings.steps.subarray(findings.start[finding], findings.start[finding + 1]), (part) => middleOf(scene, part));
   if (findings.closed[finding]) points.push(points[0]);
+  const corners = points.filter(([x, y], at) => at === 0 || at === points.length - 1 || !inLine(points[at - 1], [x, y], points[at + 1]));
   paper.lineJoin = paper.lineCap = "round";
   for (const [ink, wide, dash] of [[inks.sheet, chosen ? 8 : 5, []], [chosen ? inks.chosen : inks.levels[findings.level[finding]], chosen ? 4 : 2.2, findings.closed[finding] ? [9, 6] : [2, 5]]]) {
     paper.strokeStyle = ink;
     paper.lineWidth = wide;
     paper.setLineDash(dash);
     paper.beginPath();
-    line(paper, ...points);
+    line(paper, ...corners);
     paper.stroke();
   }
   paper.setLineDash([]);
@@ -58,6 +70,8 @@ function paintChain(scene, finding, chosen) {
     paper.fillText(step + 1, x, y + 0.5);
   });
 }
+
+const inLine = (a, b, c) => Math.abs((b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])) < 0.01 && (b[0] - a[0]) * (c[0] - b[0]) + (b[1] - a[1]) * (c[1] - b[1]) > 0;
 
 function paintChosen(scene) {
   const { paper, inks, finding } = scene;
@@ -91,8 +105,8 @@ function paintFocus(scene, part) {
 function paintMarks(scene, here, near) {
   const { paper } = scene;
   const taken = new Set(), named = [];
-  const size = Math.min(11, Math.max(6, scene.scale * 0.3));
-  const ordered = here.slice().sort((a, b) => (b === scene.finding) - (a === scene.finding) || findings.level[b] - findings.level[a] || a - b);
+  const size = Math.min(11, Math.max(scene.scale < 2 ? 4.5 : 6, scene.scale * 0.3));
+  const ordered = scene.finding >= 0 && here.includes(scene.finding) ? [scene.finding, ...here.filter((finding) => finding !== scene.finding)] : here;
   for (const finding of ordered) {
     const at = findings.at[finding];
     if (at == null) continue;
@@ -108,15 +122,18 @@ function paintMarks(scene, here, near) {
   paper.font = `600 12px ${scene.labelFont}`;
   paper.textAlign = "left";
   paper.textBaseline = "middle";
+  // Names keep clear of marks and of each other.
   const rows = new Map();
+  const take = (row, from, to) => rows.set(row, [...(rows.get(row) || []), [from, to]]);
+  for (const [, x, y] of named) take(Math.round(y / 15), x - 2 * size - 3, x - 4);
   for (const [finding, right, y] of named) {
     const name = findings.closed[finding] ? `${text(findings.rule[finding])}, ${text(findings.proof[finding])}` : text(findings.rule[finding]);
     const wide = paper.measureText(name).width, row = Math.round(y / 15);
     // At the right edge a name stands left of its mark.
     const x = right + wide < scene.width ? right : right - 2 * size - 6 - wide;
     const clash = [row - 1, row, row + 1].some((one) => (rows.get(one) || []).some(([from, to]) => x < to && x + wide > from));
-    if (clash || named.length > 400) continue;
-    rows.set(row, [...(rows.get(row) || []), [x - 14, x + wide + 4]]);
+    if (clash && finding !== scene.finding || named.length > 400) continue;
+    take(row, x - 14, x + wide + 4);
     paper.fillStyle = scene.inks.levels[findings.level[finding]];
     labelText(paper, scene.inks, name, x, y);
   }

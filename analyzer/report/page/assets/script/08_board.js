@@ -130,7 +130,7 @@ const board = {
     fillNetworks(this.dimension, this.network);
     this.canvas.hidden = power;
     byId("power").hidden = !power;
-    byId("depths").hidden = byId("zooms").hidden = power;
+    byId("depths").hidden = byId("zooms").hidden = byId("board-help").hidden = byId("listed").hidden = power;
     if (power) {
       byId("readout").hidden = true;
       showPower(this.network);

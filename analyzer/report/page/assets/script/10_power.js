@@ -27,7 +27,7 @@ function told(whole, diagram) {
   const spliced = whole.shafts.length - diagram.shafts.length;
   const left = spliced ? ` ${count(spliced, "shaft")} that only ${spliced === 1 ? "carries" : "carry"} rotation ${spliced === 1 ? "is" : "are"} drawn as lines or left out.` : "";
   const cut = diagram.dropped ? ` ${count(diagram.dropped, "shaft")} with the least power ${diagram.dropped === 1 ? "is" : "are"} left out of the picture, not of the table.` : "";
-  return `${count(whole.shafts.length, "group")} of parts that turn as one.${left}${cut} Ratios: turns of the right one a turn of the left one.`;
+  return `${count(whole.shafts.length, "group")} of parts that turn as one.${left}${cut}${diagram.edges.length ? " A ratio: turns of the right one a turn of the left one. " : " "}▶ drives, ■ uses power; bars are shares of capacity.`;
 }
 
 // Shafts of a network: their parts, and what couples them.

@@ -55,8 +55,9 @@ function preparePapers() {
   addEventListener("beforeprint", () => {
     setPaper("light");
     showFindings(Math.min(findingList.chosen.length, 200));
-    opened = [...document.querySelectorAll("#finding-list details:not([open])")];
-    for (const details of opened) details.open = true;
+    const closed = [...document.querySelectorAll("#finding-list details:not([open])")];
+    for (const details of closed) details.open = true;
+    opened.push(...closed);
     for (const details of document.querySelectorAll("#finding-list details")) {
       if (details.childElementCount === 1) details.append(insideOf(Number(details.dataset.finding), findings.network[Number(details.dataset.finding)]));
     }
@@ -64,6 +65,7 @@ function preparePapers() {
   });
   addEventListener("afterprint", () => {
     for (const details of opened) details.open = false;
+    opened = [];
     setPaper(chosen ? PAPERS[chosen] : "");
     board.resize();
   });
@@ -107,4 +109,5 @@ if (location.hash.startsWith("#f-")) {
     byId("finding-list").querySelector("details").open = true;
   }
 }
+performance.mark("ready");
 document.documentElement.dataset.ready = "";
