@@ -30,7 +30,7 @@ QUAYWORKS = load_catalogues(["quayworks"])
 POLICY = Policy(worst_places=10**6)
 #: Within one section, wherever a build reaches.
 HOME = Block(5, 69, 5)
-SHIFTS = 40
+SHIFTS = 35
 SHIFTED = holds(
     SUBJECT,
     "P11",
@@ -39,7 +39,7 @@ SHIFTED = holds(
     "the same networks, speeds, budgets, findings and witnesses; only coordinates change",
     SHIFTS,
 )
-ORDERS = 30
+ORDERS = 25
 PERMUTED = holds(
     SUBJECT,
     "P12",

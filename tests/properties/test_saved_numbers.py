@@ -27,7 +27,7 @@ from tests.support.saves import save_of
 
 SUBJECT = "Properties: catalogues"
 LARGEST = 10**9
-SAVED = 40
+SAVED = 30
 TYPED = holds(
     SUBJECT,
     "P18",

@@ -27,7 +27,7 @@ from tests.properties.strategies_wanted import wanted_in
 from tests.support.check import Check, Evidence, Source, checked
 
 SUBJECT = "Properties: saves"
-SCANS = 80
+SCANS = 65
 SCANNED = holds(
     SUBJECT,
     "P1",
@@ -46,7 +46,7 @@ ALIKE = holds(
     "the same scan, but for the data version and the names of folders",
     MANNERS,
 )
-READINGS = 40
+READINGS = 30
 BY_NBTLIB = Check(
     SUBJECT,
     "P5",
