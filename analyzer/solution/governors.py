@@ -34,15 +34,12 @@ class Governance:
         Speed of the root of each zone that a governor sets; 0 for a zone held at rest.
     setter
         The governor that sets it, by zone.
-    turning
-        Zones that turn because a governor drives them.
     clashes
         Contradictions, sorted.
     """
 
     root_rpm: Mapping[int, Fraction]
     setter: Mapping[int, int]
-    turning: frozenset[int]
     clashes: tuple[Clash, ...]
 
 
@@ -86,7 +83,6 @@ def govern(
     clashes: list[Clash] = []
     root_rpm: dict[int, Fraction] = {}
     setter: dict[int, int] = {}
-    turning: set[int] = set()
     for network, group in _by_network(networks, edges).items():
         movers = _movers_of(networks, active, group)
         reach = find_reach(
@@ -101,12 +97,11 @@ def govern(
         run.settle()
         root_rpm.update(run.root_rpm)
         setter.update(run.setter)
-        turning.update(reach.turning)
         clashes += run.clashes(network)
     order = sorted(
         clashes, key=lambda clash: (clash.network, clash.zone, clash.conflict, clash.first)
     )
-    return Governance(root_rpm, setter, frozenset(turning), tuple(order))
+    return Governance(root_rpm, setter, tuple(order))
 
 
 def outrank(leads: Leads, governed: Governance, *, in_range: npt.NDArray[np.bool_]) -> Leads:

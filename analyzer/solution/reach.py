@@ -29,10 +29,9 @@ E = TypeVar("E", bound=Drives)
 
 @dataclass(frozen=True)
 class Reach(Generic[E]):
-    """Zones that turn, zones held at rest by a set speed of 0, and the edges that act."""
+    """Zones that turn, and the edges that act."""
 
     turning: frozenset[int]
-    resting: frozenset[int]
     firing: tuple[E, ...]
 
 
@@ -62,7 +61,7 @@ def find_reach(edges: Sequence[E], moved: frozenset[int]) -> Reach[E] | None:
         )
         if held == resting:
             firing = tuple(edge for edge in edges if edge.driving in turning)
-            return Reach(turning, resting, firing)
+            return Reach(turning, firing)
         if held in seen:
             return None
         seen.add(held)

@@ -49,11 +49,11 @@ def test_a_governor_inside_a_governed_zone_is_held_to_the_speed_set_there(own, f
         assert result.clashes[0] == Clash(0, 1, Conflict.GOVERNORS, 1, 2)
 
 
-@pytest.mark.parametrize("rated", [8, -8])
+@pytest.mark.parametrize("rated", [8, -8, Fraction(1, 2)])
 @pytest.mark.parametrize(("ratio", "fits"), [(1, True), (-1, False)])
 def test_a_governor_that_follows_its_own_zone_takes_the_sense_that_it_has(rated, ratio, fits):
     result = solved(
-        [mover(rated), governor(8, follows=True), SHAFT],
+        [mover(rated), governor(abs(rated), follows=True), SHAFT],
         [(0, 1, 1), (1, 2, 1)],
         [(1, 2, ratio)],
     )
@@ -73,10 +73,11 @@ def test_what_a_governor_sets_has_no_opposing_mover():
     assert result.speed_rpm(3) == 20
 
 
-def test_governors_are_held_to_signs_alone_where_speeds_are_out_of_range():
+@pytest.mark.parametrize("unit", [1, Fraction(1, 100)])
+def test_governors_are_held_to_signs_alone_where_speeds_are_out_of_range(unit):
     # The driven zone spreads over more than 2^256, so that only which way it turns is known.
     far = Fraction(2) ** 300
-    parts = [mover(8), governor(5), governor(7), SHAFT, SHAFT]
+    parts = [mover(8), governor(5 * unit), governor(7 * unit), SHAFT, SHAFT]
     couplings = [(0, 1, 1), (0, 2, 1), (3, 4, far)]
     same = solved(parts, couplings, [(1, 3, 1), (2, 4, 1)])
     assert same.clashes == ()
@@ -85,12 +86,15 @@ def test_governors_are_held_to_signs_alone_where_speeds_are_out_of_range():
     assert against.clashes == (Clash(0, 1, Conflict.GOVERNORS, 1, 2),)
 
 
-def test_a_sense_is_followed_through_a_chain_of_governors_in_any_order():
+@pytest.mark.parametrize("sense", [1, -1])
+def test_a_sense_is_followed_through_a_chain_of_governors_in_any_order(sense):
     # The mover is the last part; each governor before it feeds the one before that.
     parts = [SHAFT, governor(3, follows=True), governor(5, follows=True)]
-    parts += [governor(7, follows=True), mover(-8)]
+    parts += [governor(7, follows=True), mover(8 * sense)]
     result = solved(parts, [(3, 4, 1)], [(3, 2, 1), (2, 1, 1), (1, 0, 1)])
-    assert [result.speed_rpm(part) for part in range(5)] == [-3, -5, -7, -8, -8]
+    assert [result.speed_rpm(part) for part in range(5)] == [
+        sense * speed for speed in (3, 5, 7, 8, 8)
+    ]
     assert result.clashes == ()
 
 

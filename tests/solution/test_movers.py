@@ -11,9 +11,9 @@ from analyzer import audit_save
 from analyzer.base.policy import Policy
 from analyzer.catalogue.load import load_catalogue_text
 from analyzer.demo.content import place
-from analyzer.solution.solution import Conflict, State
+from analyzer.solution.solution import Conflict, Motion, State
 from tests.catalogue.texts import HEAD
-from tests.support.mechanism import SHAFT, Part, machine, mechanism, mover
+from tests.support.mechanism import SHAFT, Part, governor, machine, mechanism, mover
 from tests.support.saves import save_of
 
 LIT = """
@@ -87,3 +87,21 @@ def test_of_equally_fast_movers_the_first_leads_wherever_its_network_stands():
     result = solved([mover(8), SHAFT, mover(16), mover(16), mover(4)], [(0, 1, 1), (2, 3, 1)])
     assert result.leader.tolist() == [0, 2, 4]
     assert [result.speed_rpm(part) for part in range(5)] == [8, 8, 16, 16, 4]
+
+
+@pytest.mark.parametrize(("down", "motion"), [(128, Motion.TURNS), (129, Motion.OUT_OF_RANGE)])
+def test_speeds_spread_to_both_sides_of_the_root(down, motion):
+    line = [(0, 1, Fraction(1, 2**down)), (0, 2, Fraction(2) ** 128)]
+    result = solved([mover(8), SHAFT, SHAFT], line)
+    assert result.motion[0] == motion
+
+
+def test_a_zone_held_at_rest_needs_no_speeds_in_range():
+    far = [(0, 1, 1), (2, 3, Fraction(2) ** 300)]
+    result = solved([mover(8), governor(0), SHAFT, SHAFT], far, governed=[(1, 2, 1)])
+    assert [result.speed_rpm(part) for part in (2, 3)] == [0, 0]
+
+
+def test_what_a_network_that_contradicts_itself_asks_for_is_unknown():
+    result = solved([mover(8), mover(-8), machine(3)])
+    assert (result.demand.tolist(), result.demand_power(0)) == ([-1], None)
