@@ -1,0 +1,1 @@
+"""What to change: remedies for findings, changes tried without touching the save, with proof."""
