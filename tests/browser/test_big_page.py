@@ -14,7 +14,7 @@ from analyzer.report.page.audit_page import iter_audit_page
 from tests.browser.visit import visit
 from tests.browser.yard import big_yard
 
-#: One frame after the other while a pointer drags; gives milliseconds a frame, ascending.
+#: One frame after the other while a pointer drags; gives milliseconds a frame.
 DRAG = """async (frames) => {
   const canvas = document.getElementById('paper-canvas'), box = canvas.getBoundingClientRect();
   canvas.setPointerCapture = () => {};
@@ -30,7 +30,7 @@ DRAG = """async (frames) => {
     last = performance.now();
   }
   point('pointercancel', x);
-  return took.sort((a, b) => a - b);
+  return took;
 }"""
 
 
@@ -77,7 +77,8 @@ def test_it_pans_at_30_frames_a_second_or_better(browser: Any, made: Made, view:
     with visit(browser, made.page) as tab:
         tab.click(f"#views button[value={view}]")
         for _ in range(7):
-            tries = [tab.evaluate(DRAG, 30) for _ in range(3)]
-            assert min(sum(took) / len(took) for took in tries) <= 1000 / 30
+            # Up to three tries: what else the machine does is not the page's doing.
+            tries = (tab.evaluate(DRAG, 30) for _ in range(3))
+            assert any(sum(took) / len(took) <= 1000 / 30 for took in tries)
             tab.click("#zoom-in")
             tab.click("#zoom-in")

@@ -157,9 +157,11 @@ function paintArrow(scene, part, x, y, lie, below) {
   paper.strokeStyle = paper.fillStyle = inks.ink;
   paper.lineWidth = Math.min(2, scale / 20);
   if (sign && scene.states[part] !== CONFLICTING) {
+    // Where there is a number below it an arrow makes room for it.
+    const [middle, reach] = scale < NUMBERS_FROM ? [y, 0.36 * scale] : [y - 0.1 * scale, 0.29 * scale];
     paper.beginPath();
-    if (lie === "towards") roundArrow(paper, x, y, 0.3 * scale, sign * view.towards[1] > 0);
-    else straightArrow(paper, x, y, surfaceMove(view, parts.axis[part], sign), 0.36 * scale);
+    if (lie === "towards") roundArrow(paper, x, middle, 0.26 * scale, sign * view.towards[1] > 0);
+    else straightArrow(paper, x, middle, surfaceMove(view, parts.axis[part], sign), reach);
     paper.stroke();
   }
   if (scale < NUMBERS_FROM) return;
@@ -184,7 +186,7 @@ function labelText(paper, inks, told, x, y) {
 }
 
 function straightArrow(paper, x, y, [right, down], reach) {
-  const tip = [x + right * reach, y + down * reach], head = Math.max(3, reach * 0.34);
+  const tip = [x + right * reach, y + down * reach], head = Math.max(3.5, reach * 0.42);
   line(paper, [x - right * reach, y - down * reach], tip);
   line(paper, [tip[0] - head * right - head * 0.6 * down, tip[1] - head * down - head * 0.6 * right], tip,
     [tip[0] - head * right + head * 0.6 * down, tip[1] - head * down + head * 0.6 * right]);

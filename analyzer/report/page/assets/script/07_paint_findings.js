@@ -78,7 +78,7 @@ function paintChosen(scene) {
   if (findings.length[finding] > 1) paintChain(scene, finding, true);
   paper.strokeStyle = inks.chosen;
   paper.lineWidth = 2.5;
-  const half = Math.max(7, scene.scale * 0.62);
+  const half = Math.max(7, scene.scale * 0.48);
   // The parts of a chain are shown by the chain.
   for (const spot of findings.length[finding] > 1 ? [] : [findings.at[finding], ...findings.also[finding]]) {
     if (spot == null || findings.at[finding] == null) continue;

@@ -210,11 +210,14 @@ function readOut(part, aside = 0) {
     ...about.map((finding) => make("p", {}, levelMark(findings.level[finding]), ` ${text(findings.rule[finding])}: ${text(findings.message[finding])}`)),
     ...(aside ? [make("p", { class: "small" }, `${count(aside, "more part")} behind it`)] : []),
     make("div", { class: "row" }, ...(line ? [copyButton(line)] : []),
-      make("button", { type: "button", onclick: () => board.showPower(network) }, "Power diagram"),
-      make("button", { type: "button", onclick: () => board.showNetwork(network) }, "This network alone")));
+      make("button", { type: "button", onclick: () => { board.showPower(network); showTools(); } }, "Power diagram"),
+      make("button", { type: "button", onclick: () => { board.showNetwork(network); showTools(); } }, "This network alone")));
   byId("readout").hidden = false;
   say(`${blockOf(part)} at ${placeText(part)}: ${speedText(part)}; ${budgetText(part)}${about.length ? `; ${about.map((finding) => `${LEVELS[findings.level[finding]]} ${text(findings.rule[finding])}`).join(", ")}` : ""}`);
 }
+
+// What was below the drawing may have moved up when something else took its place.
+const showTools = () => byId("views").scrollIntoView({ block: "nearest" });
 
 function touches(finding, part) {
   if (findings.at[finding] === part || findings.also[finding].includes(part)) return true;

@@ -1,7 +1,7 @@
 // The power diagram of one network: its shafts as boxes, laid out when it is opened. A shaft stands right of what
 // it is reached from, counted from the movers.
 
-const BOX = { width: 216, gap: 92, rise: 16, head: 40, line: 30 };
+const BOX = { width: 216, gap: 120, rise: 16, head: 40, line: 30 };
 const MOST_BOXES = 160;
 
 function showPower(network) {
@@ -229,9 +229,21 @@ function wayOf(edge, shafts) {
   const drop = 20 + 40 * edge.beside;
   const [ax, bx] = [a.x + BOX.width, a.x === b.x ? b.x + BOX.width : b.x], [ay, by] = [a.y + drop, b.y + drop];
   const bend = a.x === b.x ? 34 : Math.max(40, (bx - ax) / 2);
-  edge.middle = a.x === b.x ? [ax + 25, (ay + by) / 2] : [bx - BOX.gap / 2, ay + (by - ay) * (b.x - a.x > BOX.width + BOX.gap + 1 ? 0.85 : 0.5)];
+  edge.middle = a.x === b.x ? [ax + 25, (ay + by) / 2] : onWay(ax, ay, bx, by, bend);
   const kind = edge.clash ? "clash" : edge.governed ? "set" : "";
   return draw("path", { class: `way ${kind}`, d: `M${ax} ${ay}C${ax + bend} ${ay} ${a.x === b.x ? bx + bend : bx - bend} ${by} ${bx} ${by}` });
+}
+
+// Where a way is told: near its end, where ways that begin together have parted.
+function onWay(ax, ay, bx, by, bend) {
+  const between = (share, p, q, r, s) => (1 - share) ** 3 * p + 3 * (1 - share) ** 2 * share * q + 3 * (1 - share) * share ** 2 * r + share ** 3 * s;
+  let [low, high] = [0, 1];
+  while (high - low > 0.01) {
+    const middle = (low + high) / 2;
+    if (between(middle, ax, ax + bend, bx - bend, bx) < bx - 0.33 * BOX.gap) low = middle;
+    else high = middle;
+  }
+  return [bx - 0.33 * BOX.gap, between(low, ay, ay, by, by)];
 }
 
 function ratioLabel(edge) {
