@@ -12,6 +12,7 @@ from analyzer.base.block import BlockState
 from analyzer.base.place import Block
 from analyzer.catalogue.catalogue import Field, Port
 from analyzer.couplings.couplings import Kind
+from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding
 from analyzer.solution.solution import Conflict, State
 
@@ -228,11 +229,21 @@ class Trial:
     """A change that was tried: the networks it touches as they are and as they would be.
 
     Both by dimension and anchor. A network that the change makes or unmakes is on one side alone.
+
+    Parameters
+    ----------
+    edits
+        The change.
+    before, after
+        The networks.
+    audits
+        The audits, before and after, of the part of the save in which it was tried.
     """
 
     edits: tuple[Edit, ...]
     before: tuple[Outline, ...]
     after: tuple[Outline, ...]
+    audits: tuple[Audit, Audit] = field(repr=False, compare=False)
 
 
 @dataclass(frozen=True)
