@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     from analyzer.findings.audit import Audit
     from analyzer.pipeline.config import FailOn
-    from analyzer.report.baseline import Comparison
+    from analyzer.report.baseline import Comparison, FormerFinding
 
 
 @click.command("audit", short_help="Find the drives in a save, solve and judge them.")
@@ -82,15 +82,12 @@ def command(
     SAVE is the folder of a save or server, a folder of region files, a structure
     template (.nbt), or a folder of templates.
     """
-    from analyzer.pipeline.baseline import compare_with
-    from analyzer.pipeline.baseline_load import load_baseline
-
     asked = Reading(**reading)
     judging = Judging(only, ignored, fail_on, assume_active=assume_active, hints=hints)
     settings = settings_for(asked, judging)
-    former = None if baseline is None else load_baseline(baseline)
+    former = None if baseline is None else _former(baseline)
     audit = run_audit(asked, settings, box=box, every_byte=every_byte)
-    comparison = None if former is None else compare_with(audit, former)
+    comparison = None if former is None else _comparison(audit, former)
     report = _report(form, audit, comparison, save=shlex.quote(str(asked.save)))
     write_report(report, asked.output, quiet=asked.quiet)
     return audit_status(
@@ -99,6 +96,18 @@ def command(
         fail_on=settings.fail_on or "error",
         allow_unread=asked.allow_unread,
     )
+
+
+def _former(baseline: Path) -> tuple[FormerFinding, ...]:
+    from analyzer.pipeline.baseline_load import load_baseline
+
+    return load_baseline(baseline)
+
+
+def _comparison(audit: Audit, former: tuple[FormerFinding, ...]) -> Comparison:
+    from analyzer.pipeline.baseline import compare_with
+
+    return compare_with(audit, former)
 
 
 def _report(form: str, audit: Audit, comparison: Comparison | None, *, save: str) -> Iterator[str]:

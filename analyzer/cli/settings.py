@@ -55,6 +55,8 @@ def _configured(reading: Reading) -> Config:
 
 
 def _policy(policy: Policy, asked: Judging) -> Policy:
+    if not (asked.only or asked.ignored):
+        return replace(policy, assume_active=asked.assume_active, hints=asked.hints)
     from analyzer.findings.registry import RULES
     from analyzer.findings.rules import nearly_coupled
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -12,12 +13,14 @@ from analyzer.base.policy import Policy
 from analyzer.couplings.couplings import Couplings
 from analyzer.couplings.engage import engaged
 from analyzer.findings.graph import ByZone
-from analyzer.findings.trial import Trial
-from analyzer.findings.trial_hold import hold_trial
 from analyzer.networks.networks import Networks
 from analyzer.parts.parts import Parts
 from analyzer.save.scan import Scan
 from analyzer.solution.solution import Solution, State
+
+# Most saves record no speeds.
+if TYPE_CHECKING:
+    from analyzer.findings.trial import Trial
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,6 +57,8 @@ class Case:
     @cached_property
     def trial(self) -> Trial:
         """What the recorded speeds say about the catalogues."""
+        from analyzer.findings.trial_hold import hold_trial
+
         return hold_trial(self.parts, self.couplings, self.networks, self.solution)
 
     @cached_property

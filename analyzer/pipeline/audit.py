@@ -5,30 +5,29 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from concurrent.futures import Executor
+from contextlib import ExitStack
 from datetime import date
+from importlib import import_module
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from analyzer.base.block import HOST_NAMESPACE, namespace_of
 from analyzer.base.limits import Limits
 from analyzer.base.policy import Policy
-from analyzer.catalogue.catalogue import Catalogues
-from analyzer.catalogue.load import load_catalogues
-from analyzer.catalogue.wanted import wanted_blocks, wanted_paths
-from analyzer.couplings.find import find_couplings
-from analyzer.findings.audit import Audit
-from analyzer.findings.ignores import Ignore
-from analyzer.findings.judge import judge_audit
-from analyzer.networks.group import group_networks
-from analyzer.parts.make import make_parts
-from analyzer.pipeline.cache import Cache, recalled
-from analyzer.pipeline.ignores import set_aside
-from analyzer.pipeline.request import Box, open_save, select_networks
+from analyzer.pipeline.open_save import open_save
 from analyzer.pipeline.workers import workers_for
 from analyzer.save.chosen_dimensions import choose_dimensions
 from analyzer.save.progress import OnProgress
-from analyzer.save.scan import Scan, Wanted
 from analyzer.save.scan_save import scan_save
-from analyzer.solution.solve import solve_networks
+from analyzer.save.wanted import Wanted
+
+# What is not needed to begin reading is imported while others read.
+if TYPE_CHECKING:
+    from analyzer.catalogue.catalogue import Catalogues
+    from analyzer.findings.audit import Audit
+    from analyzer.findings.ignores import Ignore
+    from analyzer.pipeline.cache import Cache, Recall
+    from analyzer.pipeline.request import Box
 
 
 def audit_save(
@@ -111,27 +110,50 @@ def audit_save(
     >>> {one.rule for one in audit.findings.items} >= {"overload", "loop-conflict", "over-speed"}
     True
     """
-    if not isinstance(catalogues, Catalogues):
-        catalogues = load_catalogues(catalogues)
-    wanted = _wanted(catalogues, every_byte=every_byte)
     files = open_save(Path(path), dimensions=dimensions, dimension_name=dimension_name)
     asked = choose_dimensions(files, tuple(dimensions))
-    with recalled(cache, files, asked, wanted, limits) as recall:
-        to_read = len(asked.sources) - len(recall.known)
-        with workers_for(to_read, executor, jobs) as workers:
-            scan = scan_save(
-                asked,
-                wanted,
-                limits=limits,
-                executor=workers,
-                progress=progress,
-                known=recall.known,
-                learn=recall.learn,
-            )
-    return audit_scan(scan, catalogues, policy=policy, ignores=ignores, today=today, box=box)
+    with ExitStack() as stack:
+        recall: Recall | None = None
+        if cache is None:
+            # Begun before anything else, since it takes a while until they are there.
+            workers = stack.enter_context(workers_for(len(asked.sources), executor, jobs))
+        loaded = _loaded(catalogues)
+        wanted = _wanted(loaded, every_byte=every_byte)
+        if cache is not None:
+            from analyzer.pipeline.cache import recalled
+
+            recall = stack.enter_context(recalled(cache, files, asked, wanted, limits))
+            to_read = len(asked.sources) - len(recall.known)
+            workers = stack.enter_context(workers_for(to_read, executor, jobs))
+        scan = scan_save(
+            asked,
+            wanted,
+            limits=limits,
+            executor=workers,
+            progress=progress,
+            known={} if recall is None else recall.known,
+            learn=None if recall is None else recall.learn,
+            meanwhile=_prepare,
+        )
+    from analyzer.pipeline.audit_scan import audit_scan
+
+    return audit_scan(scan, loaded, policy=policy, ignores=ignores, today=today, box=box)
+
+
+def _prepare() -> None:
+    import_module("analyzer.pipeline.audit_scan")
+
+
+def _loaded(catalogues: Catalogues | Sequence[str]) -> Catalogues:
+    from analyzer.catalogue.catalogue import Catalogues
+    from analyzer.catalogue.load import load_catalogues
+
+    return catalogues if isinstance(catalogues, Catalogues) else load_catalogues(catalogues)
 
 
 def _wanted(catalogues: Catalogues, *, every_byte: bool) -> Wanted:
+    from analyzer.catalogue.wanted import wanted_blocks, wanted_paths
+
     known = frozenset(type_.block for type_ in catalogues.types)
     without_entity = wanted_blocks(catalogues)
     return Wanted(
@@ -143,40 +165,3 @@ def _wanted(catalogues: Catalogues, *, every_byte: bool) -> Wanted:
         namespaces=frozenset(map(namespace_of, known)) - {HOST_NAMESPACE},
         known_blocks=known,
     )
-
-
-def audit_scan(
-    scan: Scan,
-    catalogues: Catalogues,
-    *,
-    policy: Policy = Policy(),  # noqa: B008 (frozen)
-    ignores: Sequence[Ignore] = (),
-    today: date | None = None,
-    box: Box | None = None,
-) -> Audit:
-    """Solve and judge what a scan for some catalogues found.
-
-    Parameters
-    ----------
-    scan
-        A scan for what the catalogues want; an empty one gives an audit without networks.
-    catalogues, policy, ignores, today, box
-        As for `audit_save`.
-    """
-    parts = make_parts(scan, catalogues)
-    couplings = find_couplings(parts, scan.coverage)
-    networks = group_networks(parts, couplings)
-    solution = solve_networks(parts, couplings, networks, policy)
-    selected = select_networks(parts, networks, box)
-    findings = judge_audit(scan, parts, couplings, networks, solution, policy, selected)
-    audit = Audit(
-        policy=policy,
-        scan=scan,
-        parts=parts,
-        couplings=couplings,
-        networks=networks,
-        solution=solution,
-        findings=findings,
-        selected=selected,
-    )
-    return set_aside(audit, ignores, today=today) if ignores else audit

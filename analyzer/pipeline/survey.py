@@ -10,7 +10,7 @@ from pathlib import Path
 
 from analyzer.base.block import namespace_of
 from analyzer.base.limits import Limits
-from analyzer.pipeline.request import open_save
+from analyzer.pipeline.open_save import open_save
 from analyzer.pipeline.workers import workers_for
 from analyzer.save.inventory import Inventory
 from analyzer.save.progress import OnProgress

@@ -33,3 +33,8 @@ class Fault:
     reason: str
     detail: str
     offset: int | None = None
+
+
+def fault_order(fault: Fault) -> tuple[str, str, tuple[int, ...], str, str]:
+    """Return the key by which faults are sorted: by place, a file before its chunks."""
+    return (fault.dimension, fault.file, tuple(fault.chunk or ()), fault.reason, fault.detail)

@@ -17,7 +17,7 @@ from analyzer.save.dimension_folders import (
     find_dimension_folders,
     region_place,
 )
-from analyzer.save.fault import Fault
+from analyzer.save.fault import Fault, fault_order
 from analyzer.save.find_templates import (
     SUFFIX,
     TooManyError,
@@ -26,7 +26,6 @@ from analyzer.save.find_templates import (
     template_file,
 )
 from analyzer.save.level import Level, clean_text, has_level, read_level
-from analyzer.save.merge import fault_order
 from analyzer.save.opening import is_file, is_folder, leaves, names_in, why
 from analyzer.save.save_files import RegionFile, SaveFiles
 

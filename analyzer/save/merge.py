@@ -12,8 +12,11 @@ import numpy.typing as npt
 from analyzer.base.block import BlockState
 from analyzer.base.tables import frozen
 from analyzer.save.bare import BareBlocks
+from analyzer.save.facts import gather_facts
+from analyzer.save.fault import fault_order
 from analyzer.save.looked import Looked, TemplateLook
 from analyzer.save.record import ScanRecord
+from analyzer.save.save_files import SaveFiles
 from analyzer.save.scan import (
     Candidates,
     Coverage,
@@ -21,10 +24,36 @@ from analyzer.save.scan import (
     Leftovers,
     Readings,
     RegionCoverage,
+    Scan,
 )
 from analyzer.save.wanted import WantedTables
 
 _Table: TypeAlias = npt.NDArray[np.int32]
+
+
+def merge_scan(files: SaveFiles, records: Sequence[ScanRecord], tables: WantedTables) -> Scan:
+    """Return the scan of a save.
+
+    Parameters
+    ----------
+    files
+        The files that were read.
+    records
+        What each of them gave; their order does not matter.
+    tables
+        The wanted ids and paths that the records' numbers mean.
+    """
+    looked = [record.looked for record in records]
+    dimensions, states = files.dimensions, merge_states(records)
+    return Scan(
+        dimensions=dimensions,
+        candidates=merge_candidates(records, dimensions=dimensions, states=states, tables=tables),
+        coverage=merge_coverage(looked, dimensions, files.faults),
+        leftovers=merge_leftovers(records),
+        facts=gather_facts(files, looked),
+        bare=merge_bare(records, dimensions=dimensions, states=states),
+        strangers=merge_strangers(records),
+    )
 
 
 def merge_states(records: Iterable[ScanRecord]) -> tuple[BlockState, ...]:
@@ -142,11 +171,6 @@ def merge_coverage(
             regions.append(RegionCoverage(dimension, at.rx, at.rz, at.file, one.status))
     regions.sort(key=lambda region: (region.dimension, region.rx, region.rz))
     return Coverage(tuple(regions), tuple(sorted(every, key=fault_order)), frozenset(whole))
-
-
-def fault_order(fault: Fault) -> tuple[str, str, tuple[int, ...], str, str]:
-    """Return the key by which faults are sorted: by place, a file before its chunks."""
-    return (fault.dimension, fault.file, tuple(fault.chunk or ()), fault.reason, fault.detail)
 
 
 def merge_leftovers(records: Iterable[ScanRecord]) -> Leftovers:

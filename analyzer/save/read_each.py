@@ -21,6 +21,7 @@ def read_each(
     chunks_of: Callable[[Record], int],
     executor: Executor | None,
     progress: OnProgress | None,
+    meanwhile: Callable[[], None] | None = None,
 ) -> list[Record]:
     """Call once a region or template and return the results in their order.
 
@@ -40,13 +41,15 @@ def read_each(
         Where the calls run; None runs them here, one after the other.
     progress
         Told how far the reading has come.
+    meanwhile
+        Called once when the executor is busy; not without one.
     """
     reading = _Reading(len(sources), chunks_of, progress)
     if executor is None:
         for number, source in enumerate(sources):
             reading.done(number, call(source))
     else:
-        _submit_all(sources, call, unread, executor, reading)
+        _submit_all(sources, call, executor, reading, unread=unread, meanwhile=meanwhile)
     return [reading.records[number] for number in range(len(sources))]
 
 
@@ -74,12 +77,14 @@ class _Reading(Generic[Record]):
 def _submit_all(
     sources: Sequence[Source],
     call: Callable[[Source], Record],
-    unread: Callable[[Source], Record],
     executor: Executor,
     reading: _Reading[Record],
+    *,
+    unread: Callable[[Source], Record],
+    meanwhile: Callable[[], None] | None,
 ) -> None:
-    # Enough to keep every worker busy; few enough that results do not pile up unread.
-    at_most = 4 * (os.cpu_count() or 1)
+    # Enough to keep every worker busy for a while; few enough to be taken back soon.
+    at_most = 16 * (os.cpu_count() or 1)
     running: dict[Future[Record], int] = {}
     again: set[int] = set()
     waiting = iter(enumerate(sources))
@@ -95,6 +100,9 @@ def _submit_all(
                     break
             if not running:
                 return
+            if meanwhile is not None:
+                meanwhile()
+                meanwhile = None
             for done in wait(running, return_when=FIRST_COMPLETED).done:
                 number = running.pop(done)
                 source = sources[number]

@@ -7,27 +7,21 @@ from concurrent.futures import Executor
 from dataclasses import replace
 from functools import partial
 from types import MappingProxyType
-from typing import Final, TypeAlias
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 from analyzer.base.limits import Limits
 from analyzer.save.chosen_dimensions import choose_dimensions
-from analyzer.save.facts import gather_facts
 from analyzer.save.looked import not_looked_at
-from analyzer.save.merge import (
-    merge_bare,
-    merge_candidates,
-    merge_coverage,
-    merge_leftovers,
-    merge_states,
-    merge_strangers,
-)
 from analyzer.save.progress import OnProgress
 from analyzer.save.read_each import read_each
 from analyzer.save.record import ScanRecord, empty_record
 from analyzer.save.save_files import SaveFiles, Source
-from analyzer.save.scan import Scan
 from analyzer.save.scan_source import scan_source
 from analyzer.save.wanted import Wanted, WantedTables
+
+# Its numpy is imported when there is something to merge, while others read.
+if TYPE_CHECKING:
+    from analyzer.save.scan import Scan
 
 #: Told what a region file or template gave, after it was read.
 OnRecord: TypeAlias = Callable[[Source, ScanRecord], None]
@@ -45,6 +39,7 @@ def scan_save(
     progress: OnProgress | None = None,
     known: Mapping[str, ScanRecord] = _NOTHING,
     learn: OnRecord | None = None,
+    meanwhile: Callable[[], None] | None = None,
 ) -> Scan:
     """Scan a save for the blocks that a catalogue names.
 
@@ -68,6 +63,8 @@ def scan_save(
         reading the files would give.
     learn
         Told of each record that was not known.
+    meanwhile
+        Called once while the executor reads, to make use of the time; not without one.
 
     Returns
     -------
@@ -90,22 +87,13 @@ def scan_save(
         chunks_of=lambda record: record.looked.chunks,
         executor=executor,
         progress=progress,
+        meanwhile=meanwhile,
     )
     if learn is not None:
         for source, record in zip(unknown, fresh, strict=True):
             learn(source, record)
     remaining = iter(fresh)
     records = [known.get(source.file) or next(remaining) for source in files.sources]
-    looked = [record.looked for record in records]
-    dimensions, states = files.dimensions, merge_states(records)
-    return Scan(
-        dimensions=dimensions,
-        candidates=merge_candidates(
-            records, dimensions=dimensions, states=states, tables=WantedTables(wanted)
-        ),
-        coverage=merge_coverage(looked, dimensions, files.faults),
-        leftovers=merge_leftovers(records),
-        facts=gather_facts(files, looked),
-        bare=merge_bare(records, dimensions=dimensions, states=states),
-        strangers=merge_strangers(records),
-    )
+    from analyzer.save.merge import merge_scan
+
+    return merge_scan(files, records, WantedTables(wanted))

@@ -29,6 +29,7 @@ def grouped(count, couplings, **more):
     return table, group_networks(parts_table([SHAFT] * count), table)
 
 
+@settings(deadline=None)
 @given(mechanisms())
 def test_networks_are_the_connected_components_in_order_of_their_smallest_member(mechanism):
     count, couplings = mechanism
@@ -40,6 +41,7 @@ def test_networks_are_the_connected_components_in_order_of_their_smallest_member
     assert networks.anchor.tolist() == [members[0] for members in expected]
 
 
+@settings(deadline=None)
 @given(mechanisms())
 def test_potentials_multiply_along_the_tree_and_disagreeing_couplings_are_the_rest(mechanism):
     count, couplings = mechanism
@@ -56,6 +58,7 @@ def test_potentials_multiply_along_the_tree_and_disagreeing_couplings_are_the_re
     assert not set(clash) & set(networks.parent_coupling.tolist())
 
 
+@settings(deadline=None)
 @given(mechanisms())
 def test_the_spanning_forest_is_breadth_first(mechanism):
     count, couplings = mechanism
@@ -97,6 +100,7 @@ def test_a_part_alone_is_a_network_and_no_parts_are_none():
     assert len(grouped(0, [])[1]) == 0
 
 
+@settings(deadline=None)
 @given(mechanisms())
 @settings(max_examples=50)
 def test_a_pair_coupled_twice_agrees_only_at_one_ratio(mechanism):

@@ -289,10 +289,10 @@ def test_few_calls_are_in_flight_and_may_end_in_any_order(
 ) -> None:
     monkeypatch.setattr("os.cpu_count", lambda: 1)
     files = locate_save(save)
-    assert len(files.regions) > 4
+    assert len(files.regions) > 16
     with Window() as window:
         assert same(scan_save(files, WANTED), scan_save(files, WANTED, executor=window))
-        assert window.most == 4
+        assert window.most == 16
 
 
 def test_dimensions_are_chosen_by_name(save: Path) -> None:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from analyzer.base.policy import Level
 from analyzer.findings.case import Case
 from analyzer.findings.findings import Finding
 from analyzer.findings.make import save_finding
-from analyzer.findings.trial import Trial
+
+if TYPE_CHECKING:
+    from analyzer.findings.trial import Trial
 
 NAME: Final = "catalogue-mismatch"
 
@@ -20,6 +22,8 @@ def find_catalogue_mismatch(case: Case, level: Level) -> Iterator[Finding]:
     It counts the pairs that do not, and names the types that explain them, each with the pairs
     that tell against it.
     """
+    if not len(case.parts.recorded.part):
+        return
     trial = case.trial
     if trial.describes is not False:
         return

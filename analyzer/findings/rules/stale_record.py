@@ -15,7 +15,6 @@ from analyzer.findings.case import Case
 from analyzer.findings.findings import Finding
 from analyzer.findings.grouping import blocks_of, iter_by_network
 from analyzer.findings.make import network_finding
-from analyzer.findings.trial_width import Reading
 from analyzer.solution.solution import Motion, State
 
 NAME: Final = "stale-record"
@@ -32,7 +31,7 @@ def find_stale_records(case: Case, level: Level) -> Iterator[Finding]:
     records a mismatch of the catalogue explains, nor where movers are assumed to be active that
     are not.
     """
-    if case.policy.assume_active:
+    if case.policy.assume_active or not len(case.parts.recorded.part):
         return
     part, rank, speeds = _stale(case)
     for network, places in iter_by_network(case, part, rank):
@@ -68,6 +67,8 @@ def _stale(case: Case) -> tuple[_Ints, _Ints, list[tuple[Fraction, Fraction]]]:
         case.solution.speed[part],
         stands,
     )
+    from analyzer.findings.trial_width import Reading
+
     numbers = case.parts.numbers
     stale: dict[int, tuple[Fraction, Fraction]] = {}
     for place, (stored, unit, tag, speed, still) in enumerate(distinct.tolist()):
