@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-import traceback
 from collections.abc import Sequence
 from importlib import import_module
 from typing import Any, Final
@@ -13,30 +12,45 @@ import click
 from analyzer.base.errors import LineshaftError
 from analyzer.cli.output import prepare_streams
 from analyzer.cli.status import BROKEN, INTERRUPTED, WRONG
-from analyzer.report.version import version
+from analyzer.report.version import VERSION
 
-#: Commands in the order in which the help lists them; each is in a module of its name.
-_COMMANDS: Final = ("audit", "explain", "draw", "networks", "parts", "survey", "catalogue", "demo")
+#: Commands in the order in which the help lists them, with what they do; each is in a module of its
+#: name.
+COMMANDS: Final = {
+    "audit": "Find the drives in a save, solve and judge them.",
+    "explain": "Tell why one part turns as it does.",
+    "draw": "Draw one network as a picture.",
+    "networks": "List networks by size, distance or state.",
+    "parts": "List every part of a save with its network, speed and power.",
+    "survey": "List the block entities of a save, or draft a catalogue.",
+    "catalogue": "Check catalogues, and see what they make of a block.",
+    "demo": "Build the demo save and audit it.",
+}
 
 
 class _Commands(click.Group):
     """Commands that are imported when they are asked for, so that the others cost nothing."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        return list(_COMMANDS)
+        return list(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        if cmd_name not in _COMMANDS:
+        if cmd_name not in COMMANDS:
             return None
         command: click.Command = import_module(f"analyzer.cli.{cmd_name}").command
         return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        # To ask the commands themselves would be to import them all.
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
 
 
 @click.command(
     cls=_Commands,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
 )
-@click.version_option(version(), prog_name="lineshaft", message="%(prog)s %(version)s")
+@click.version_option(VERSION, prog_name="lineshaft", message="%(prog)s %(version)s")
 def cli() -> None:
     """Find and judge the drives in the save of a block world.
 
@@ -64,6 +78,8 @@ def run(arguments: Sequence[str] | None = None) -> int:
         click.echo("lineshaft: interrupted", err=True)
         return INTERRUPTED
     except Exception:
+        import traceback
+
         traceback.print_exc()
         click.echo("lineshaft: this is a fault of the program; please report it", err=True)
         return BROKEN

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Final
 
 from analyzer.base.limits import Limits
-from analyzer.report.version import version
+from analyzer.report.version import VERSION
 from analyzer.save import record_codec
 from analyzer.save.wanted import Wanted
 from analyzer.store.packed import IDENTITY_BYTES
@@ -35,7 +35,7 @@ def cache_identity(root: Path, wanted: Wanted, limits: Limits) -> bytes:
     """
     said = {
         "form": record_codec.FORM,
-        "version": version(),
+        "version": VERSION,
         "python": sys.version,
         "code": list(_iter_code()),
         "root": os.fsencode(root.resolve()).hex(),

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from analyzer.report.version import version
+from analyzer.report.version import VERSION
 from analyzer.save.scan import Coverage, SaveFacts
 
 
 def tool() -> dict[str, str]:
     """Return the name and version of the program."""
-    return {"name": "lineshaft", "version": version()}
+    return {"name": "lineshaft", "version": VERSION}
 
 
 def save_facts(facts: SaveFacts) -> dict[str, Any]:

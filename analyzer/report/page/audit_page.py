@@ -18,7 +18,7 @@ from analyzer.report.page.head import title_block
 from analyzer.report.page.markup import escaped, script_json
 from analyzer.report.page.page_data import page_document
 from analyzer.report.page.places import places_section
-from analyzer.report.version import version
+from analyzer.report.version import VERSION
 
 
 def iter_audit_page(audit: Audit, *, comparison: Comparison | None = None) -> Iterator[str]:
@@ -40,7 +40,7 @@ def iter_audit_page(audit: Audit, *, comparison: Comparison | None = None) -> It
     # Values are put in as they are: what looks like a placeholder in them is none.
     yield Template(_asset("page.html")).substitute(
         title=escaped(audit.scan.facts.title),
-        version=escaped(version()),
+        version=escaped(VERSION),
         style_hash=_hash(style),
         script_hash=_hash(script),
         style=style,

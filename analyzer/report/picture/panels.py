@@ -14,7 +14,7 @@ from analyzer.report.picture.shapes import CHARACTER, Board, Point, fitted
 from analyzer.report.picture.subject import Subject
 from analyzer.report.picture.symbols import NAMES, Drawn, draw_symbol
 from analyzer.report.quantities import amount
-from analyzer.report.version import version
+from analyzer.report.version import VERSION
 
 #: Height of a line of a list, and of its letters.
 _LINE: Final = 16.0
@@ -149,7 +149,7 @@ def _title(board: Board, subject: Subject, corner: Point, width: float, what: st
         ("state", state_text(row)),
         ("power", f"{power} ({subject.unit})"),
         ("drawing", what),
-        ("by", f"lineshaft {version()}; {subject.catalogues}"),
+        ("by", f"lineshaft {VERSION}; {subject.catalogues}"),
     )
     for label, text in rows:
         board.line([(x, y), (x + width, y)], INK, width=0.8)
