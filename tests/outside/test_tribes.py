@@ -40,14 +40,14 @@ FOES = """
 """
 
 
-def _edges() -> list[Edge]:
+def tribes() -> list[Edge]:
     pairs = [(pair, sign) for text, sign in ((FRIENDS, 1), (FOES, -1)) for pair in text.split()]
     return sorted((*map(int, pair.split("-")), sign) for pair, sign in pairs)
 
 
 @checked(D10, ONLY)
 def test_the_couplings_of_the_tribes_lock_until_seven_are_gone() -> None:
-    edges = _edges()
+    edges = tribes()
     assert sum(sign > 0 for _, _, sign in edges) == sum(sign < 0 for _, _, sign in edges) == 29
     (removed,) = hold_against(edges, 7)
     assert {edges[number][:2] for number in removed} == {
