@@ -82,3 +82,12 @@ def test_it_pans_at_30_frames_a_second_or_better(browser: Any, made: Made, view:
             assert any(sum(took) / len(took) <= 1000 / 30 for took in tries)
             tab.click("#zoom-in")
             tab.click("#zoom-in")
+
+
+@pytest.mark.parametrize("view", ["plan", "south", "east"])
+def test_every_part_is_in_view_where_all_is_fitted(browser: Any, made: Made, view: str) -> None:
+    with visit(browser, made.page) as tab:
+        tab.click(f"#views button[value={view}]")
+        tab.click("#zoom-fit")
+        tab.click("#listed summary")
+        assert "100,000 parts in view" in tab.inner_text("#listed caption")

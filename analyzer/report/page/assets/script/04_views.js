@@ -38,23 +38,34 @@ class Layout {
     inside = byDepth(inside, depths, depthSense);
     this.u = new Int32Array(parts.count);
     this.v = new Int32Array(parts.count);
-    this.squares = new Map();
+    // By column, then by row: a number that held both could not hold every one exactly.
+    this.columns = new Map();
+    this.squares = [];
     this.box = null;
     const across = parts.xyz[view.right[0]], along = parts.xyz[view.down[0]];
     for (const part of inside) {
       const u = cellOf(view.right, across[part]), v = cellOf(view.down, along[part]);
       this.u[part] = u;
       this.v[part] = v;
-      const key = squareKey(u >> 4, v >> 4);
-      let square = this.squares.get(key);
-      if (!square) this.squares.set(key, square = { u: u >> 4, v: v >> 4, members: [], tops: null, hidden: null });
-      square.members.push(part);
+      (this.squareAt(u >> 4, v >> 4) || this.addSquare(u >> 4, v >> 4)).members.push(part);
       this.box = this.box ? [Math.min(this.box[0], u), Math.min(this.box[1], v), Math.max(this.box[2], u), Math.max(this.box[3], v)] : [u, v, u, v];
     }
     this.count = inside.length;
     this.inside = new Uint8Array(parts.count);
     for (const part of inside) this.inside[part] = 1;
-    for (const square of this.squares.values()) this.findTops(square);
+    for (const square of this.squares) this.findTops(square);
+  }
+
+  squareAt(u, v) {
+    return this.columns.get(u)?.get(v);
+  }
+
+  addSquare(u, v) {
+    const square = { u, v, members: [], tops: [], below: [] };
+    if (!this.columns.has(u)) this.columns.set(u, new Map());
+    this.columns.get(u).set(v, square);
+    this.squares.push(square);
+    return square;
   }
 
   // The box of all but the outermost twentieth on each side.
@@ -67,8 +78,6 @@ class Layout {
 
   findTops(square) {
     const seen = new Int16Array(256).fill(-1);
-    square.tops = [];
-    square.below = [];
     for (let row = square.members.length - 1; row >= 0; row--) {
       const part = square.members[row], cell = (this.v[part] & 15) * 16 + (this.u[part] & 15);
       if (seen[cell] < 0) {
@@ -82,15 +91,15 @@ class Layout {
   // Squares that meet a rectangle of the paper, in a fixed order.
   *squaresIn([left, top, right, bottom]) {
     const [u0, v0, u1, v1] = [left >> 4, top >> 4, right >> 4, bottom >> 4];
-    if ((u1 - u0 + 1) * (v1 - v0 + 1) > this.squares.size) {
-      for (const square of this.squares.values()) {
+    if ((u1 - u0 + 1) * (v1 - v0 + 1) > this.squares.length) {
+      for (const square of this.squares) {
         if (square.u >= u0 && square.u <= u1 && square.v >= v0 && square.v <= v1) yield square;
       }
       return;
     }
     for (let v = v0; v <= v1; v++) {
       for (let u = u0; u <= u1; u++) {
-        const square = this.squares.get(squareKey(u, v));
+        const square = this.squareAt(u, v);
         if (square) yield square;
       }
     }
@@ -98,13 +107,10 @@ class Layout {
 
   // The parts of one cell, the nearest first.
   columnAt(u, v) {
-    const square = this.squares.get(squareKey(u >> 4, v >> 4));
+    const square = this.squareAt(u >> 4, v >> 4);
     return square ? square.members.filter((part) => this.u[part] === u && this.v[part] === v).reverse() : [];
   }
 }
-
-// Coordinates are within ±2^31, so that a pair of squares fits exactly into one number.
-const squareKey = (u, v) => (u + 0x8000000) * 0x10000000 + (v + 0x8000000);
 
 function byDepth(chosen, depths, sense) {
   let low = Infinity, high = -Infinity;

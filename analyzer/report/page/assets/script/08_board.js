@@ -48,7 +48,7 @@ const board = {
     const box = (all ? this.layout.box : this.layout.middle()) || [0, 0, 15, 15];
     const [w, h] = [box[2] - box[0] + 3, box[3] - box[1] + 3];
     const room = [Math.max(50, this.width - RULER.left), Math.max(50, this.height - RULER.top)];
-    this.scale = Math.min(48, Math.max(0.02, Math.min(room[0] / w, room[1] / h)));
+    this.scale = Math.min(48, Math.max(1e-5, Math.min(room[0] / w, room[1] / h)));
     this.left = (box[0] + box[2] + 1) / 2 - (RULER.left + room[0] / 2) / this.scale;
     this.top = (box[1] + box[3] + 1) / 2 - (RULER.top + room[1] / 2) / this.scale;
     this.redraw();
@@ -66,7 +66,7 @@ const board = {
   eyeLine() { return RULER.top + (this.height - RULER.top) * 0.36; },
 
   zoom(factor, x = (RULER.left + this.width) / 2, y = (RULER.top + this.height) / 2) {
-    const scale = Math.min(96, Math.max(0.02, this.scale * factor));
+    const scale = Math.min(96, Math.max(1e-5, this.scale * factor));
     this.left += x / this.scale - x / scale;
     this.top += y / this.scale - y / scale;
     this.scale = scale;
