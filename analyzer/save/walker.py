@@ -15,6 +15,7 @@ from typing import Final
 
 from analyzer.base.limits import Limits
 from analyzer.save.modified_utf8 import decode_text
+from analyzer.save.plain_compounds import PLAIN_DEPTH, pass_compounds
 
 END: Final = 0
 BYTE: Final = 1
@@ -146,6 +147,46 @@ class Cursor:
         self._room += 1
         self.at = at + 1
 
+    def fields(self) -> list[tuple[bytes, int, int]]:
+        """Read a compound as (name in modified UTF-8, tag, where its value stands), and pass it.
+
+        Raises
+        ------
+        TruncatedError, MalformedError
+            As `compound`, which takes twice the time.
+        """
+        self._open(self.at)
+        data, at = self.data, self.at
+        found = []
+        try:
+            while tag := data[at]:
+                start = at + 3 + (data[at + 1] << 8 | data[at + 2])
+                self._tags_left -= 1
+                if self._tags_left < 0:
+                    raise self._malformed("more tags than the limit", at)
+                found.append((data[at + 3 : start], tag, start))
+                at = start + _WIDTHS[tag]
+                if at == start:
+                    self.at = start
+                    self._skip_varying(tag)
+                    at = self.at
+        except (IndexError, StructError):
+            raise TruncatedError(len(data)) from None
+        self._room += 1
+        self.at = at + 1
+        return found
+
+    def ahead(self) -> Cursor:
+        """Return another cursor at the same place, within what is left of the bounds."""
+        other = object.__new__(Cursor)
+        other.data, other.at = self.data, self.at
+        other._room, other._tags_left = self._room, self._tags_left
+        return other
+
+    def follow(self, other: Cursor) -> None:
+        """Go to where a cursor from `ahead` has come, having passed what it has passed."""
+        self.at, self._tags_left = other.at, other._tags_left
+
     def elements(self) -> Iterator[int]:
         """Iterate over a list's elements as their tag; otherwise as `compound` does."""
         self._open(self.at)
@@ -269,6 +310,13 @@ class Cursor:
                 if width:
                     at += width * count
                 elif count:
+                    # As many tags as there are bytes can never be too many.
+                    if (
+                        inner == COMPOUND
+                        and tags_left >= len(data)
+                        and len(within) + PLAIN_DEPTH < room
+                    ):
+                        at, count = pass_compounds(data, at, count)
                     within.append((element, left))
                     element, left = inner, count
             elif tag in ARRAY_WIDTHS:
