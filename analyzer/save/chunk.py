@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING, Final
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
 from analyzer.save.damage import DamageError
-from analyzer.save.entries import Entry, read_entries
+from analyzer.save.entries import Entry, iter_entries
 from analyzer.save.inflate import Stream
 from analyzer.save.outline import Outline, read_outline
 from analyzer.save.palette import PaletteReader
+from analyzer.save.section_places import SectionPlaces
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.versions import FIRST_NAMED, FIRST_UNWRAPPED
 from analyzer.save.walker import COMPOUND, Cursor, TruncatedError
@@ -50,6 +51,8 @@ class ChunkContent:
         Its block entities in stored order.
     data
         Its tree, as far as it was inflated.
+    places
+        Where its sections stand, if that was noted in passing.
     """
 
     status: SlotStatus
@@ -57,6 +60,7 @@ class ChunkContent:
     entries: list[Entry]
     data: bytes
     limits: Limits
+    places: SectionPlaces | None = None
 
     @property
     def data_version(self) -> int | None:
@@ -80,7 +84,13 @@ class ChunkContent:
         """
         from analyzer.save.sections import Sections
 
-        return Sections(self.data, self.limits, self.outline, palettes)
+        return Sections(
+            self.data,
+            self.limits,
+            outline=self.outline,
+            places=self.places or SectionPlaces(self.data, self.limits),
+            palettes=palettes,
+        )
 
 
 def sift_chunk(
@@ -132,8 +142,18 @@ def sift_chunk(
         size = _GROWTH * len(stream.data)
 
 
-def read_chunk(stream: Stream, chunk: Chunk, limits: Limits) -> ChunkContent:
+def read_chunk(
+    stream: Stream, chunk: Chunk, limits: Limits, *, for_blocks: bool = False
+) -> ChunkContent:
     """Inflate and walk a chunk whole.
+
+    Parameters
+    ----------
+    stream, chunk
+        As for `sift_chunk`.
+    for_blocks
+        Whether it is likely that its `sections` will be asked for; the walk then takes a little
+        longer, and they need none of their own.
 
     Raises
     ------
@@ -142,7 +162,8 @@ def read_chunk(stream: Stream, chunk: Chunk, limits: Limits) -> ChunkContent:
     """
     stream.grow(limits.inflated_bytes + 1)
     try:
-        return _read(stream.data, chunk, limits)
+        places = SectionPlaces(stream.data, limits) if for_blocks else None
+        return _read(stream.data, chunk, limits, places)
     except TruncatedError as error:
         raise _cut_short(error) from error
 
@@ -154,9 +175,11 @@ def _sift(data: bytes, chunk: Chunk, wanted: Set[bytes], limits: Limits) -> Chun
         return None
     if outline.data_version is not None and outline.data_version < FIRST_NAMED:
         return None
-    entries = read_entries(cursor)
-    if any(entry.id in wanted for entry in entries):
-        return None
+    entries = []
+    for entry in iter_entries(cursor):
+        if entry.id in wanted:
+            return None
+        entries.append(entry)
     _check_place(outline, chunk, complete=False)
     unfinished = outline.status is not None and not _is_finished(outline)
     status = SlotStatus.UNFINISHED if unfinished else SlotStatus.SIFTED
@@ -168,15 +191,19 @@ def _may_matter(stream: Stream, marks: Sequence[bytes]) -> bool:
     return not stream.sealed or any(stream.data.rfind(mark) >= 0 for mark in marks)
 
 
-def _read(data: bytes, chunk: Chunk, limits: Limits) -> ChunkContent:
-    outline = read_outline(Cursor(data, limits), up_to_entities=False)
+def _read(data: bytes, chunk: Chunk, limits: Limits, places: SectionPlaces | None) -> ChunkContent:
+    outline = read_outline(
+        Cursor(data, limits),
+        up_to_entities=False,
+        pass_sections=None if places is None else places.note,
+    )
     if outline.odd is not None:
         raise DamageError("odd-chunk", f"its {outline.odd} is not of the kind that it should be")
     _check_place(outline, chunk, complete=True)
     status = _status(data, outline, limits)
     at = outline.entities_at
-    entries = [] if at is None else read_entries(Cursor(data, limits, at))
-    return ChunkContent(status, outline, entries, data, limits)
+    entries = [] if at is None else list(iter_entries(Cursor(data, limits, at)))
+    return ChunkContent(status, outline, entries, data, limits, places)
 
 
 def _check_place(outline: Outline, chunk: Chunk, *, complete: bool) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 from analyzer.base.place import Block, Chunk
@@ -24,8 +25,8 @@ class Entry(NamedTuple):
     at: int
 
 
-def read_entries(cursor: Cursor) -> list[Entry]:
-    """Read the list of block entities that the cursor stands on, and pass over it.
+def iter_entries(cursor: Cursor) -> Iterator[Entry]:
+    """Iterate over the list of block entities that the cursor stands on, and pass over it.
 
     Raises
     ------
@@ -34,12 +35,10 @@ def read_entries(cursor: Cursor) -> list[Entry]:
     DamageError
         For a list of something else than compounds.
     """
-    entries = []
     for tag in cursor.elements():
         if tag != COMPOUND:
             raise DamageError("bad-entity-list", f"the block entities have tag {tag}")
-        entries.append(read_entry(cursor))
-    return entries
+        yield read_entry(cursor)
 
 
 def read_entry(cursor: Cursor) -> Entry:

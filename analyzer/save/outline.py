@@ -6,7 +6,7 @@ on it lies at the root, under other names.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -72,7 +72,9 @@ class Outline:
     cz_at: tuple[int, int] | None = None
 
 
-def read_outline(cursor: Cursor, *, up_to_entities: bool) -> Outline:
+def read_outline(
+    cursor: Cursor, *, up_to_entities: bool, pass_sections: Callable[[Cursor], None] | None = None
+) -> Outline:
     """Walk a chunk's tree from its root and note where things stand.
 
     Parameters
@@ -83,6 +85,8 @@ def read_outline(cursor: Cursor, *, up_to_entities: bool) -> Outline:
         Stop as soon as the list of block entities is met; the cursor then stands on it. Stop at
         ``Level`` too, without a list, where the version that says how to judge it has not come yet.
         Otherwise the tree is walked whole.
+    pass_sections
+        Called where the cursor stands on a list of sections, to pass over it in its own way.
 
     Raises
     ------
@@ -97,6 +101,8 @@ def read_outline(cursor: Cursor, *, up_to_entities: bool) -> Outline:
                 return outline
             for inner_name, inner_tag in cursor.compound():
                 _note(outline, cursor, _IN_LEVEL, inner_name, inner_tag)
+                if pass_sections is not None and outline.sections_at == cursor.at:
+                    pass_sections(cursor)
                 if up_to_entities and outline.entities_at == cursor.at:
                     return outline
         elif name == b"DataVersion" and BYTE <= tag <= LONG:
@@ -104,6 +110,8 @@ def read_outline(cursor: Cursor, *, up_to_entities: bool) -> Outline:
             outline.data_version = int(cursor.number(tag))
         elif not outline.wrapped:
             _note(outline, cursor, _AT_ROOT, name, tag)
+            if pass_sections is not None and outline.sections_at == cursor.at:
+                pass_sections(cursor)
             if up_to_entities and outline.entities_at == cursor.at:
                 return outline
     return outline

@@ -72,7 +72,7 @@ class _RegionScan:
                     self.quick.learn(sifted)
                 gathering.tally.add(self._sort(sifted, chunk)[0])
                 return sifted
-        content = read_chunk(stream, chunk, gathering.limits)
+        content = read_chunk(stream, chunk, gathering.limits, for_blocks=self._sifts)
         if content.status != SlotStatus.OLD:
             self._take(content, chunk)
         return content

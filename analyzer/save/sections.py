@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence, Set
-from typing import Final, NamedTuple
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
@@ -23,13 +23,8 @@ from analyzer.save.packed import (
     unpack_indices,
 )
 from analyzer.save.palette import PaletteReader
+from analyzer.save.section_places import SectionPlaces
 from analyzer.save.walker import (
-    BYTE,
-    BYTE_ARRAY,
-    COMPOUND,
-    LIST,
-    LONG,
-    LONG_ARRAY,
     Cursor,
 )
 
@@ -43,15 +38,6 @@ _HEIGHTS: Final = 2**27
 _FIRST_CONTAINERS: Final = 2836
 
 
-class Section(NamedTuple):
-    """Where a section's palette and its packed indices stand, in bytes; -1 where there are none."""
-
-    palette_at: int
-    palette_end: int
-    words_at: int
-    words: int
-
-
 class Sections:
     """The sections of one chunk by height.
 
@@ -59,14 +45,20 @@ class Sections:
     ----------
     data, limits
         The chunk's tree, already walked whole.
-    outline
-        Its outline.
+    outline, places
+        Its outline, and where its sections stand.
     palettes
         Reads palettes; one serves for many chunks.
     """
 
     def __init__(
-        self, data: bytes, limits: Limits, outline: Outline, palettes: PaletteReader
+        self,
+        data: bytes,
+        limits: Limits,
+        *,
+        outline: Outline,
+        places: SectionPlaces,
+        palettes: PaletteReader,
     ) -> None:
         self._data = data
         self._limits = limits
@@ -75,8 +67,7 @@ class Sections:
         self._lone_entry_needs_no_words = version is None or version >= _FIRST_CONTAINERS
         self._palettes = palettes
         self._read: dict[int, tuple[list[BlockState], Packing | None]] = {}
-        at = outline.sections_at
-        self._sections = {} if at is None else _read_sections(Cursor(data, limits, at))
+        self._sections = places.by_height(outline)
 
     def state_at(self, block: Block) -> BlockState:
         """Return the block state at a position of this chunk.
@@ -189,50 +180,6 @@ class Sections:
             return palette, None
         packing = find_packing(words=section.words, palette=len(palette), spanning=self._spanning)
         return palette, packing
-
-
-def _read_sections(cursor: Cursor) -> dict[int, Section]:
-    sections = {}
-    for tag in cursor.elements():
-        if tag != COMPOUND:
-            raise DamageError("bad-section", f"the sections have tag {tag}")
-        height, section = _read_section(cursor)
-        if section is None:
-            continue
-        if height is None:
-            raise DamageError("bad-section", "a section with blocks does not give its height")
-        sections[height] = section
-    return sections
-
-
-def _read_section(cursor: Cursor) -> tuple[int | None, Section | None]:
-    height = None
-    palette_at = palette_end = words_at = -1
-    words = 0
-    stored = False
-    for name, tag in cursor.compound():
-        if name == b"Y" and BYTE <= tag <= LONG:
-            height = int(cursor.number(tag))
-        elif name == b"Palette" and tag == LIST:
-            palette_at, stored = cursor.at, True
-            cursor.skip(tag)
-            palette_end = cursor.at
-        elif name == b"BlockStates" and tag == LONG_ARRAY:
-            words_at, words = cursor.array(tag)
-            stored = True
-        elif name == b"Blocks" and tag == BYTE_ARRAY:
-            stored = True
-        elif name == b"block_states" and tag == COMPOUND:
-            stored = True
-            for inner_name, inner_tag in cursor.compound():
-                if inner_name == b"palette" and inner_tag == LIST:
-                    palette_at = cursor.at
-                    cursor.skip(inner_tag)
-                    palette_end = cursor.at
-                elif inner_name == b"data" and inner_tag == LONG_ARRAY:
-                    words_at, words = cursor.array(inner_tag)
-    section = Section(palette_at, palette_end, words_at, words)
-    return height, section if stored else None
 
 
 def _outside(index: int, length: int, height: int) -> DamageError:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from struct import Struct
 from struct import error as StructError  # noqa: N812 - struct names its exception in lower case
-from typing import Final
+from typing import Final, NamedTuple
 
 from analyzer.base.limits import Limits
 from analyzer.save.modified_utf8 import decode_text
@@ -78,6 +78,19 @@ class TruncatedError(WalkError):
 
 class MalformedError(WalkError):
     """No longer buffer could make sense of what stands there."""
+
+
+class Field(NamedTuple):
+    """A value of a compound: its name in modified UTF-8, its tag, where it stands and ends.
+
+    `inner` are its own fields, where they were asked for.
+    """
+
+    name: bytes
+    tag: int
+    start: int
+    end: int
+    inner: list[Field] | None
 
 
 class Cursor:
@@ -147,8 +160,13 @@ class Cursor:
         self._room += 1
         self.at = at + 1
 
-    def fields(self) -> list[tuple[bytes, int, int]]:
-        """Read a compound as (name in modified UTF-8, tag, where its value stands), and pass it.
+    def fields(self, within: bytes | None = None) -> list[Field]:
+        """Read where the values of a compound stand, in its order, and pass over it.
+
+        Parameters
+        ----------
+        within
+            Name of compounds among them whose own fields are read as well.
 
         Raises
         ------
@@ -164,12 +182,17 @@ class Cursor:
                 self._tags_left -= 1
                 if self._tags_left < 0:
                     raise self._malformed("more tags than the limit", at)
-                found.append((data[at + 3 : start], tag, start))
+                name = data[at + 3 : start]
+                inner = None
                 at = start + _WIDTHS[tag]
                 if at == start:
                     self.at = start
-                    self._skip_varying(tag)
+                    if name == within and tag == COMPOUND:
+                        inner = self.fields()
+                    else:
+                        self._skip_varying(tag)
                     at = self.at
+                found.append(Field(name, tag, start, at, inner))
         except (IndexError, StructError):
             raise TruncatedError(len(data)) from None
         self._room += 1
