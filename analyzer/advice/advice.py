@@ -171,14 +171,17 @@ class Cost:
     touched
         Weighted count of the parts touched.
     lost_rpm
-        Sum over the machines of the speed each loses, in rpm; of what it would turn at where its
-        network stands still.
+        Sum over the machines of the speed each loses, in rpm: in an overloaded network, of what it
+        would turn at.
+    stopped
+        Machines left without a drive whose speed was not known, since their network conflicts.
     places
         The positions touched, ascending.
     """
 
     touched: Fraction
     lost_rpm: Fraction
+    stopped: int
     places: tuple[Block, ...]
 
 
@@ -256,10 +259,13 @@ class Lost:
         Machines that it leaves without a drive, ascending.
     slowed
         Machines that would turn slower, with the speed before and after in rpm, ascending.
+    rpm
+        Sum of the speeds that they lose, as far as known.
     """
 
     stopped: tuple[Block, ...] = ()
     slowed: tuple[tuple[Block, Fraction, Fraction], ...] = ()
+    rpm: Fraction = Fraction(0)
 
 
 @dataclass(frozen=True)

@@ -114,6 +114,16 @@ def twisted(vertices: int, edges: Sequence[Edge]) -> Twisted:
     """
     if not all(gain for _, _, gain in edges):
         raise ValueError("a gain is zero")
+    potential = potentials(vertices, edges)
+    gains = Gains()
+    switched = []
+    for u, v, gain in edges:
+        switched.append((u, v, gains.number(gain * potential[u] / potential[v])))
+    return with_neighbours(vertices, switched, gains)
+
+
+def potentials(vertices: int, edges: Sequence[Edge]) -> list[Fraction]:
+    """Multiply the gains along a spanning forest: 1 at its roots, nonzero everywhere."""
     around: list[list[tuple[int, int]]] = [[] for _ in range(vertices)]
     for number, (u, v, _) in enumerate(edges):
         around[u].append((v, number))
@@ -123,14 +133,7 @@ def twisted(vertices: int, edges: Sequence[Edge]) -> Twisted:
         if potential[root] is None:
             potential[root] = Fraction(1)
             _spread(root, around, edges, potential)
-    gains = Gains()
-    switched = []
-    for u, v, gain in edges:
-        above, below = potential[u], potential[v]
-        assert above is not None
-        assert below is not None
-        switched.append((u, v, gains.number(gain * above / below)))
-    return with_neighbours(vertices, switched, gains)
+    return [value or Fraction(1) for value in potential]
 
 
 def with_neighbours(vertices: int, edges: Sequence[tuple[int, int, int]], gains: Gains) -> Twisted:

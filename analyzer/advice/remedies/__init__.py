@@ -1,0 +1,1 @@
+"""Ways to mend what each rule finds, the cheapest of each kind."""
