@@ -52,11 +52,13 @@ def read_entry(cursor: Cursor) -> Entry:
     at = cursor.at
     name: bytes | None = None
     position: list[int | None] = [None, None, None]
-    for key, tag in cursor.compound():
+    data = cursor.data
+    for key, tag, start, end, _ in cursor.fields():
         if key == b"id":
-            name = cursor.raw_text() if tag == STRING else None
+            name = data[start + 2 : end] if tag == STRING else None
         elif key in _AXES:
-            value = int(cursor.number(tag)) if BYTE <= tag <= LONG else None
+            whole = BYTE <= tag <= LONG
+            value = int.from_bytes(data[start:end], "big", signed=True) if whole else None
             position[_AXES[key]] = value
     x, y, z = position
     if x is None or y is None or z is None:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from struct import Struct
 from struct import error as StructError  # noqa: N812 - struct names its exception in lower case
-from typing import Final, NamedTuple
+from typing import Final, TypeAlias
 
 from analyzer.base.limits import Limits
 from analyzer.save.modified_utf8 import decode_text
@@ -43,6 +43,10 @@ _WIDTHS: Final = (0, 1, 2, 4, 8, 4, 8) + (0,) * 249
 
 _NUMBERS: Final = tuple(Struct(f">{code}").unpack_from for code in "bbhiqfd")
 _INT: Final = Struct(">i").unpack_from
+
+#: A value of a compound: its name in modified UTF-8, its tag, where it stands, where it ends, and
+#: its own fields where they were asked for. A plain tuple, since there are so many.
+Field: TypeAlias = tuple[bytes, int, int, int, "list[Field] | None"]
 
 # Stands for "named values until an end tag" where a list has its element's tag.
 _NAMED: Final = -1
@@ -78,19 +82,6 @@ class TruncatedError(WalkError):
 
 class MalformedError(WalkError):
     """No longer buffer could make sense of what stands there."""
-
-
-class Field(NamedTuple):
-    """A value of a compound: its name in modified UTF-8, its tag, where it stands and ends.
-
-    `inner` are its own fields, where they were asked for.
-    """
-
-    name: bytes
-    tag: int
-    start: int
-    end: int
-    inner: list[Field] | None
 
 
 class Cursor:
@@ -192,7 +183,7 @@ class Cursor:
                     else:
                         self._skip_varying(tag)
                     at = self.at
-                found.append(Field(name, tag, start, at, inner))
+                found.append((name, tag, start, at, inner))
         except (IndexError, StructError):
             raise TruncatedError(len(data)) from None
         self._room += 1
