@@ -5,6 +5,12 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
+from analyzer.networks.small_graphs import (
+    FEW_EDGES,
+    breadth_first_parents,
+    first_of_component,
+)
+
 
 def label_components(
     nodes: int, a: npt.NDArray[np.int64], b: npt.NDArray[np.int64]
@@ -41,6 +47,8 @@ def _first_of_component(
     """Return the smallest node of each node's component."""
     if not nodes:
         return np.empty(0, np.int64)
+    if len(a) <= FEW_EDGES:
+        return np.array(first_of_component(nodes, a.tolist(), b.tolist()), np.int64)
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
@@ -80,6 +88,9 @@ def spanning_forest(
     """
     if not nodes:
         return np.empty(0, np.int64)
+    if len(a) <= FEW_EDGES:
+        found = breadth_first_parents(nodes, a.tolist(), b.tolist(), roots.tolist())
+        return np.array(found, np.int64)
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import breadth_first_order
 

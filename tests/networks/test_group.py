@@ -100,9 +100,8 @@ def test_a_part_alone_is_a_network_and_no_parts_are_none():
     assert len(grouped(0, [])[1]) == 0
 
 
-@settings(deadline=None)
 @given(mechanisms())
-@settings(max_examples=50)
+@settings(max_examples=50, deadline=None)
 def test_a_pair_coupled_twice_agrees_only_at_one_ratio(mechanism):
     count, couplings = mechanism
     doubled = [(a, b, ratio) for a, b, ratio in couplings for _ in range(2)]
