@@ -121,3 +121,42 @@ def test_a_governor_whose_set_speed_cannot_be_used_drives_nothing_and_stops_no_o
     speeds = [result.speed_rpm(part) for part in (3, 4)]
     assert speeds == ([0, 7] if broken == 0 else [5, 0])
     assert result.clashes == ()
+
+
+def test_a_network_that_never_settles_stops_no_other_and_the_search_ends():
+    # The zone of parts 0 to 2 drives what stops it, and holds another zone at rest all the while.
+    never = [mover(8), governor(4), SHAFT, governor(0), mover(8), governor(0), SHAFT, SHAFT]
+    couplings = [(0, 1, 1), (2, 3, 1), (4, 5, 1)]
+    governed = [(1, 2, 1), (3, 0, 1), (5, 6, 1)]
+    # Part 7 joins the two by a governor of each.
+    joined = [*never, governor(5), governor(5)]
+    couplings += [(4, 8, 1), (2, 9, 1)]
+    governed += [(8, 7, 1), (9, 7, 1)]
+    other = len(joined)
+    parts = [*joined, mover(8), governor(20), SHAFT]
+    couplings.append((other, other + 1, 1))
+    governed.append((other + 1, other + 2, 1))
+    result = solved(parts, couplings, governed)
+    assert result.conflict.tolist() == [Conflict.GOVERNORS, Conflict.NONE]
+    assert result.speed_rpm(other + 2) == 20
+
+
+@pytest.mark.parametrize("speeds", [(0, 5), (0, -5), (5, 0), (-5, 0)])
+@pytest.mark.parametrize("far", [1, Fraction(2) ** 300])
+def test_rest_and_any_speed_are_a_conflict_even_where_speeds_are_out_of_range(speeds, far):
+    parts = [mover(8), *map(governor, speeds), SHAFT, SHAFT]
+    result = solved(parts, [(0, 1, 1), (0, 2, 1), (3, 4, far)], [(1, 3, 1), (2, 3, 1)])
+    assert result.conflict.tolist() == [Conflict.GOVERNORS]
+
+
+def test_a_governor_inside_a_zone_at_rest_or_out_of_range_is_held_to_nothing():
+    at_rest = solved([SHAFT, governor(5), SHAFT], [(0, 1, 1), (1, 2, 1)], [(1, 2, 1)])
+    assert (at_rest.clashes, at_rest.state[0]) == ((), State.IDLE)
+    far = [(0, 1, 1), (1, 2, Fraction(2) ** 300)]
+    beyond = solved([mover(8), governor(5), SHAFT], far, [(1, 2, 1)])
+    assert (beyond.clashes, beyond.motion[0]) == ((), Motion.OUT_OF_RANGE)
+    # A zone that a governor holds at rest beside a mover's zone.
+    held = solved(
+        [mover(8), governor(0), governor(5), SHAFT], [(0, 1, 1), (2, 3, 1)], [(1, 2, 1), (2, 3, 1)]
+    )
+    assert held.clashes == ()

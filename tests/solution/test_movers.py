@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -9,9 +10,11 @@ import pytest
 
 from analyzer import audit_save
 from analyzer.base.policy import Policy
+from analyzer.catalogue.catalogue import Field
 from analyzer.catalogue.load import load_catalogue_text
 from analyzer.demo.content import place
 from analyzer.solution.solution import Conflict, Motion, State
+from analyzer.solution.solve import solve_networks
 from tests.catalogue.texts import HEAD
 from tests.support.mechanism import SHAFT, Part, governor, machine, mechanism, mover
 from tests.support.saves import save_of
@@ -105,3 +108,15 @@ def test_a_zone_held_at_rest_needs_no_speeds_in_range():
 def test_what_a_network_that_contradicts_itself_asks_for_is_unknown():
     result = solved([mover(8), mover(-8), machine(3)])
     assert (result.demand.tolist(), result.demand_power(0)) == ([-1], None)
+
+
+@pytest.mark.parametrize("field", [Field.RATED_RPM, Field.TORQUE])
+def test_a_mover_or_machine_without_a_usable_number_does_nothing_known(field):
+    case = mechanism([mover(8), machine(3), mover(4)], [(0, 1, 1)])
+    column = case.parts.column(field).copy()
+    column[[1, 2]] = -1
+    parts = replace(case.parts, fields={**case.parts.fields, field: column})
+    result = solve_networks(parts, case.couplings, case.networks, Policy())
+    assert result.active.tolist() == [True, False, False]
+    assert (result.demand[0] == -1) == (field is Field.TORQUE)
+    assert result.demand_power(0) == (None if field is Field.TORQUE else 24)
