@@ -19,6 +19,7 @@ from analyzer.report.version import VERSION
 COMMANDS: Final = {
     "audit": "Find the drives in a save, solve and judge them.",
     "explain": "Tell why one part turns as it does.",
+    "advise": "Tell what to change, or try a change.",
     "draw": "Draw one network as a picture.",
     "networks": "List networks by size, distance or state.",
     "parts": "List every part of a save with its network, speed and power.",
