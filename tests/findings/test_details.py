@@ -10,6 +10,7 @@ import pytest
 
 from analyzer import audit_save
 from analyzer.base.place import Block
+from analyzer.base.policy import Level, Policy
 from analyzer.catalogue.load import load_catalogue_text
 from analyzer.demo.content import place
 from analyzer.findings.make import fingerprint_of
@@ -81,3 +82,44 @@ def test_a_block_that_does_not_say_which_half_it_is_may_be_the_one_with_a_record
     assert [(one.at, one.names) for one in found] == [
         (Block(4, 64, 4), (("q:wheel", 1),)) for _ in range(told)
     ]
+
+
+@pytest.mark.parametrize(
+    ("rule", "parts"),
+    [
+        ("too-slow", [mover(2), machine(least=4)]),
+        ("overload", [mover(8), machine(1000)]),
+        ("undriven-machines", [SHAFT, machine()]),
+        ("thin-headroom", [mover(1, 100), machine(95)]),
+        ("driving-nothing", [mover(8), SHAFT]),
+    ],
+)
+def test_what_rests_on_a_budget_is_a_note_in_a_cut_network_whatever_its_level(rule, parts) -> None:
+    judge = judge_by(rule)
+    levels = Policy(levels={rule: Level.ERROR})
+    (whole,) = judge(parts, [(0, 1, SHAFTED)], policy=levels)
+    (cut,) = judge(parts, [(0, 1, SHAFTED)], policy=levels, cut=[0])
+    assert (whole.level, whole.certain) == (Level.ERROR, "yes")
+    assert (cut.level, cut.certain) == (Level.NOTE, "as far as read")
+
+
+@pytest.mark.parametrize(
+    ("rule", "pair"),
+    [
+        ("out-of-range", [(mover(8), SHAFT), Fraction(2) ** 300]),
+        ("loop-conflict", None),
+        ("mover-conflict", [(mover(8), mover(-8)), SHAFTED]),
+    ],
+)
+def test_a_network_that_is_asked_about_is_judged_after_one_that_is_not(rule, pair) -> None:
+    judge = judge_by(rule)
+    if pair is None:
+        parts = [SHAFT] * 4
+        couplings = [(0, 1, 1), (0, 1, 2), (2, 3, 1), (2, 3, 2)]
+    else:
+        (one, other), ratio = pair
+        parts = [one, other, one, other]
+        couplings = [(0, 1, ratio), (2, 3, ratio)]
+    (found,) = judge(parts, couplings, selected=[1])
+    assert found.network == 1
+    assert len(judge(parts, couplings)) == 2
