@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Final
 
-from analyzer.save.inflate import Stream
-
 # Enough for the lists that come first, which begin within some 70 bytes.
 _SMALL_BYTES: Final = 128
 # Chunks that were inflated no further than this cost little, wherever their list stood.
@@ -47,15 +45,22 @@ class FirstPiece:
         self._enough: list[int] = []
         self._tried = 0
 
-    def note(self, stream: Stream) -> None:
-        """Take into account how far a chunk had to be inflated until it could be judged."""
+    def note(self, inflated_bytes: int, *, ended: bool) -> None:
+        """Take into account how far a chunk had to be inflated until it could be judged.
+
+        Parameters
+        ----------
+        inflated_bytes
+            How far.
+        ended
+            Whether that was all of it.
+        """
         if self.settled:
             return
         self._tried += 1
         self.settled = self._tried == _TRIED
-        late = stream.ended and len(stream.data) > _CHEAP_BYTES
-        if not late:
-            self._enough.append(max(len(stream.data), _SMALL_BYTES))
+        if not ended or inflated_bytes <= _CHEAP_BYTES:
+            self._enough.append(max(inflated_bytes, _SMALL_BYTES))
         if self.settled:
             self.size = self._settle()
             self.whole = self.size == self._whole_bytes

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
 import zlib
-from collections.abc import Callable
+from collections.abc import Iterator
 from typing import Final
 
+from deflate import DeflateError, zlib_decompress
+
+from analyzer.base.place import SLOTS
 from analyzer.save.chunk import ChunkContent
 from analyzer.save.first_piece import FirstPiece
 from analyzer.save.inflate import first_step, inflate_at_once
@@ -15,8 +19,12 @@ from analyzer.save.region import RegionReader
 # A region where chunks begin in more ways than these has programs or layouts of every sort.
 _MOST_LEADS: Final = 8
 
-#: Tells a slot and its location from how its chunk begins, or nothing.
-LookAt = Callable[[int, int], Lead | None]
+# Room for a chunk, in bytes, as long as none was seen.
+_FIRST_ROOM: Final = 64 * 1024
+
+# How chunks of the regions before began, the latest first: those of the next will do so too. What
+# a lead says holds anywhere, so that it makes no difference to know it sooner.
+_recent: list[Lead] = []
 
 
 class QuickSift:
@@ -35,81 +43,123 @@ class QuickSift:
     def __init__(self, first: FirstPiece, marks: tuple[bytes, ...]) -> None:
         self._first = first
         self._marks = marks
-        self._leads: list[Lead] = []
-
-    @property
-    def ready(self) -> bool:
-        """Whether enough chunks were walked."""
-        return self._first.settled and bool(self._leads)
+        self._leads = list(_recent)
 
     def learn(self, content: ChunkContent) -> None:
         """Remember how a chunk begins that was sifted."""
-        if len(self._leads) < _MOST_LEADS:
-            lead = learn_lead(content)
-            if lead is not None and all(lead.pattern != known.pattern for known in self._leads):
-                self._leads.append(lead)
+        global _recent  # noqa: PLW0603 - see there
+        lead = learn_lead(content)
+        if lead is None or any(lead.pattern == known.pattern for known in self._leads):
+            return
+        del self._leads[_MOST_LEADS - 1 :]
+        self._leads.insert(0, lead)
+        _recent = list(self._leads)
 
-    def looker(self, reader: RegionReader) -> LookAt:
-        """Return a function from a slot and its location to how its chunk begins, if known.
+    def sift(
+        self,
+        reader: RegionReader,
+        header: tuple[int, ...],
+        slot: int,
+        status: bytearray,
+        versions: set[int],
+    ) -> int:
+        """Tell one chunk after the other, and return the first slot whose chunk must be walked.
 
-        Only once it is `ready`; what is learned later counts too.
+        Parameters
+        ----------
+        reader, header
+            The region, and where its chunks are.
+        slot
+            Where to begin. The result is 1024 where no chunk from there on must be walked.
+        status, versions
+            Take up how the slots end, and the data versions of their chunks.
         """
-        return self._whole_looker(reader) if self._first.whole else self._lead_looker(reader)
+        first = self._first
+        # In a region whose lists come late how chunks begin says nothing.
+        while self._leads and not (first.whole and not self._marks):
+            lead, settled = self._leads[0], first.settled
+            for number, data in self._iter_data(reader, header, slot):
+                found = None if data is None else lead.match(data)
+                if found is None:
+                    other = None if data is None else self._other(data)
+                    if other is None:
+                        return number
+                    lead, found = other
+                if lead.place_tags and not lead.tells(found, reader.chunk(number)):
+                    return number
+                status[number] = lead.status
+                if lead.data_version is not None:
+                    versions.add(lead.data_version)
+                if not settled:
+                    first.note(first.size, ended=False)
+                    if first.settled:
+                        # Further chunks may have to be inflated further.
+                        slot = number + 1
+                        break
+            else:
+                return SLOTS
+        return slot
 
-    def _lead_looker(self, reader: RegionReader) -> LookAt:
-        size, told = self._first.size, self._told(reader)
-        beginning, inflater = reader.zlib_beginnings(first_step(size)), zlib.decompressobj
+    def _iter_data(
+        self, reader: RegionReader, header: tuple[int, ...], slot: int
+    ) -> Iterator[tuple[int, bytes | bytearray | None]]:
+        """Iterate over slots from one on and what is needed of their chunks.
 
-        # The innermost loop of a scan: a microsecond here is a tenth of its time.
-        def look(slot: int, location: int) -> Lead | None:
-            piece = beginning(location)
-            if piece is None:
-                return None
-            try:
-                data = inflater().decompress(piece, size)
-            except zlib.error:
-                return None
-            # A shorter one has either ended or needs more bytes than these.
-            return told(slot, data) if len(data) >= size else None
+        None where that takes more than a look at a sound zlib stream.
+        """
+        size = self._first.size
+        payloads = reader.iter_zlib(header, slot, first_step(size))
+        if self._first.whole:
+            return self._iter_wholes(payloads, size - 1)
+        return _iter_beginnings(payloads, size)
 
-        return look
+    def _iter_wholes(
+        self, payloads: Iterator[tuple[int, bytes | None]], limit: int
+    ) -> Iterator[tuple[int, bytearray | None]]:
+        marks = self._marks
+        room = min(_FIRST_ROOM, limit)
+        for slot, payload in payloads:
+            data = None
+            if payload is not None:
+                try:
+                    data = zlib_decompress(payload, room)
+                except DeflateError:
+                    data = inflate_at_once(payload, limit)
+                    if data is not None:
+                        # Chunks of one region are of one size, more or less.
+                        room = max(room, min(len(data) + len(data) // 8, limit))
+            if data is not None:
+                for mark in marks:
+                    # Searched from behind, since that takes a quarter of the time.
+                    if data.rfind(mark) >= 0:
+                        data = None
+                        break
+            yield slot, data
 
-    def _whole_looker(self, reader: RegionReader) -> LookAt:
-        marks, told = self._marks, self._told(reader)
-        stored, limit = reader.zlib_beginnings(self._first.size), self._first.size - 1
-        most = 0
-
-        def look(slot: int, location: int) -> Lead | None:
-            nonlocal most
-            payload = stored(location)
-            if payload is None:
-                return None
-            # Chunks of one region are of one size, more or less; too little room costs a second go.
-            data = inflate_at_once(payload, limit, room=most)
-            if data is None:
-                return None
-            if len(data) > most:
-                most = len(data) + len(data) // 8
-            for mark in marks:
-                # Searched from behind, since that takes a quarter of the time.
-                if data.rfind(mark) >= 0:
-                    return None
-            return told(slot, data)
-
-        return look
-
-    def _told(self, reader: RegionReader) -> Callable[[int, bytes | bytearray], Lead | None]:
+    def _other(self, data: bytes | bytearray) -> tuple[Lead, re.Match[bytes]] | None:
+        """Return the lead by which a chunk begins, and put it before the others."""
         leads = self._leads
+        for number, lead in enumerate(leads):
+            found = lead.match(data)
+            if found is not None:
+                leads.insert(0, leads.pop(number))
+                return lead, found
+        return None
 
-        def told(slot: int, data: bytes | bytearray) -> Lead | None:
-            for number, lead in enumerate(leads):
-                found = lead.match(data)
-                if found is not None:
-                    if number:
-                        leads.insert(0, leads.pop(number))
-                    if lead.place_tags and not lead.tells(found, reader.chunk(slot)):
-                        return None
-                    return lead
-            return None
 
-        return told
+def _iter_beginnings(
+    payloads: Iterator[tuple[int, bytes | None]], size: int
+) -> Iterator[tuple[int, bytes | None]]:
+    inflater = zlib.decompressobj
+    for slot, payload in payloads:
+        data = None
+        if payload is not None:
+            try:
+                data = inflater().decompress(payload, size)
+            except zlib.error:
+                data = None
+            else:
+                # A shorter one has either ended or needs more bytes than these.
+                if len(data) < size:
+                    data = None
+        yield slot, data

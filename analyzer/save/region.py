@@ -7,8 +7,9 @@ game drops in silence is reported here.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from struct import Struct
 from struct import error as StructError  # noqa: N812 - struct names its exception in lower case
 from typing import BinaryIO, Final, NamedTuple
@@ -89,39 +90,48 @@ class RegionReader:
         """Return the chunk that a slot is for."""
         return chunk_of_slot(self._region.rx, self._region.rz, slot)
 
-    def zlib_beginnings(self, most: int) -> Callable[[int], bytes | None]:
-        """Return a function from a location to the beginning of a chunk's zlib stream.
+    def iter_zlib(
+        self, header: tuple[int, ...], slot: int, most: int
+    ) -> Iterator[tuple[int, bytes | None]]:
+        """Iterate over the slots with a location, from one on, and their zlib streams.
 
-        It reads no more bytes of it than `most`, and gives None where a location leads to anything
-        else, sound or not: see `payload`.
+        At most so many bytes of each are read. None stands for whatever else a location leads to,
+        sound or not: see `payload`.
         """
-        read, unpack = _reader_at(self._file), _CHUNK_HEADER.unpack_from
-        size, longest = self.size, self._payload_limit
+        read, unpack = self._read_at(), _CHUNK_HEADER.unpack_from
+        file_size, longest = self.size, self._payload_limit
         most += _CHUNK_HEADER.size
-
-        # Called once a chunk of a whole save: names of this function are found faster than others.
-        def beginning(location: int) -> bytes | None:
-            offset = location >> 8 << 12
-            if offset < 8192:
-                return None
-            room = (location & 255) << 12
+        # Numbers instead of their names: this runs once for nearly every chunk of a save.
+        for number in range(slot, SLOTS):
+            location = header[number]
+            if not location:
+                continue
+            offset, room = location >> 8 << 12, (location & 255) << 12
+            if offset < 8192 or room == 255 << 12:
+                yield number, None
+                continue
             try:
                 stored = read(most if most < room else room, offset)
                 length, kind = unpack(stored)
             except (OSError, StructError):
-                return None
+                yield number, None
+                continue
             end = length + 4
-            if (
-                kind == 2
-                and 0 < length <= longest
-                and end <= room
-                and end <= size - offset
-                and room != 255 << 12
-            ):
-                return stored[5:end]
-            return None
+            if kind == 2 and 0 < length <= longest and end <= room and end <= file_size - offset:
+                yield number, stored[5:end]
+            else:
+                yield number, None
 
-        return beginning
+    def _read_at(self) -> Callable[[int, int], bytes]:
+        """Return a function that reads at most so many bytes from an offset."""
+        # Not every system can seek and read in one call.
+        if hasattr(os, "pread"):
+            return partial(os.pread, self._file.fileno())
+        return self._seek_and_read
+
+    def _seek_and_read(self, size: int, offset: int) -> bytes:
+        self._file.seek(offset)
+        return self._file.read(size)
 
     def payload(self, location: Location) -> Payload:
         """Read what a location leads to.
@@ -200,17 +210,3 @@ def _read(file: BinaryIO, size: int) -> bytes:
         pieces.append(piece)
         size -= len(piece)
     return b"".join(pieces)
-
-
-def _reader_at(file: BinaryIO) -> Callable[[int, int], bytes]:
-    """Return a function that reads at most so many bytes from an offset."""
-    # Not every system can seek and read in one call.
-    if hasattr(os, "pread"):
-        descriptor, pread = file.fileno(), os.pread
-        return lambda size, offset: pread(descriptor, size, offset)
-
-    def read(size: int, offset: int) -> bytes:
-        file.seek(offset)
-        return file.read(size)
-
-    return read

@@ -13,7 +13,7 @@ from analyzer.save.damage import DamageError
 from analyzer.save.fault import Fault
 from analyzer.save.inflate import Stream, open_stream
 from analyzer.save.opening import leaves, open_for_reading, why
-from analyzer.save.quick_sift import LookAt, QuickSift
+from analyzer.save.quick_sift import QuickSift
 from analyzer.save.region import HEADER_BYTES, Location, RegionReader
 from analyzer.save.save_files import RegionFile
 from analyzer.save.slot_status import SlotStatus
@@ -120,19 +120,14 @@ def _walk_file(walk: _Walk, file: BinaryIO) -> None:
             "short-header",
             f"the file ends after {reader.size:,} of {HEADER_BYTES:,} bytes of its header",
         )
-    look: LookAt | None = None
-    for slot, stored in enumerate(reader.header()):
-        if not stored:
-            continue
-        if look is None and walk.quick is not None and walk.quick.ready:
-            look = walk.quick.looker(reader)
-        lead = None if look is None else look(slot, stored)
-        if lead is None:
-            walk.status[slot] = _read_location(walk, reader, Location.of(slot, stored))
-        else:
-            walk.status[slot] = lead.status
-            if lead.data_version is not None:
-                walk.versions.add(lead.data_version)
+    header = reader.header()
+    slot = 0
+    while slot < SLOTS:
+        if walk.quick is not None:
+            slot = walk.quick.sift(reader, header, slot, walk.status, walk.versions)
+        if slot < SLOTS and header[slot]:
+            walk.status[slot] = _read_location(walk, reader, Location.of(slot, header[slot]))
+        slot += 1
 
 
 def _read_location(walk: _Walk, reader: RegionReader, location: Location) -> SlotStatus:

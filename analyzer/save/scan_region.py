@@ -66,7 +66,7 @@ class _RegionScan:
                 first_bytes=self._first.size,
                 marks=self._marks,
             )
-            self._first.note(stream)
+            self._first.note(len(stream.data), ended=stream.ended)
             if sifted is not None:
                 if self.quick is not None:
                     self.quick.learn(sifted)

@@ -58,7 +58,7 @@ TINY = Inflated(90, ended=True)
 def test_the_first_four_chunks_decide_for_the_region(streams: list[Inflated], size: int) -> None:
     first = FirstPiece(WHOLE)
     for stream in streams:
-        first.note(stream)
+        first.note(len(stream.data), ended=stream.ended)
     assert first.size == size
     assert first.whole == (size == WHOLE)
     assert first.settled == (len(streams) >= 4)

@@ -8,16 +8,17 @@ import tempfile
 import zlib
 from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from analyzer.base.limits import Limits
-from analyzer.save.lead import Lead
+from analyzer.save import quick_sift, region_slots
 from analyzer.save.locate import locate_save
-from analyzer.save.quick_sift import QuickSift
 from analyzer.save.record import ScanRecord
+from analyzer.save.region import Location
 from analyzer.save.scan import SlotStatus, Wanted
 from analyzer.save.scan_region import scan_region
 from tests.outside.test_real_saves import SAVES, WORLDS
@@ -60,25 +61,27 @@ def scan(folder: Path, data: bytes, wanted: Wanted = BY_ENTITY) -> ScanRecord:
     return quick
 
 
+@pytest.fixture(autouse=True)
+def nothing_known(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(quick_sift, "_recent", [])
+
+
 def known(folder: Path, data: bytes, monkeypatch: pytest.MonkeyPatch) -> list[int]:
     """Return the slots that were told by how others begin."""
-    told: list[int] = []
-    plain = QuickSift.looker
+    walked: set[int] = set()
+    plain = region_slots._read_location
 
-    def noting(self: QuickSift, reader: object) -> object:
-        look = plain(self, reader)  # type: ignore[arg-type]
+    def noting(walk: Any, reader: Any, location: Location) -> SlotStatus:
+        walked.add(location.slot)
+        return plain(walk, reader, location)
 
-        def noted(slot: int, location: int) -> Lead | None:
-            lead = look(slot, location)
-            if lead is not None:
-                told.append(slot)
-            return lead
-
-        return noted
-
-    monkeypatch.setattr(QuickSift, "looker", noting)
-    scan(folder, data)
-    return told
+    file = region_file(folder, data)
+    with monkeypatch.context() as patch:
+        patch.setattr(region_slots, "_read_location", noting)
+        record = scan_region(file, BY_ENTITY, Limits())
+    status = record.looked.status
+    assert scan(folder, data) == record
+    return [n for n in range(1024) if status[n] != SlotStatus.ABSENT and n not in walked]
 
 
 def yard(cx: int, **keywords: object) -> bytes:
@@ -110,7 +113,9 @@ def test_chunks_that_begin_like_others_are_not_walked(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     data = region({x: stored(yard(x)) for x in range(12)})
-    assert known(tmp_path, data, monkeypatch) == list(range(4, 12))
+    assert known(tmp_path, data, monkeypatch) == list(range(1, 12))
+    # In the next region it is known from the first chunk on.
+    assert known(tmp_path, data, monkeypatch) == list(range(12))
 
 
 def test_numbers_and_arrays_before_the_list_may_differ(
@@ -127,7 +132,20 @@ def test_numbers_and_arrays_before_the_list_may_differ(
             "isLightOn": byte(x % 2),
         }
         chunks[x] = stored(leading(x, before))
+    # Until four chunks say how long the beginnings are, these are too long to be looked at.
     assert known(tmp_path, region(chunks), monkeypatch) == list(range(4, 12))
+
+
+def test_long_beginnings_of_the_region_before_decide_nothing_for_the_next(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    long = {"heights": long_array(noise(1, 30))}
+    first = region({x: stored(leading(x, long)) for x in range(8)})
+    assert known(tmp_path, first, monkeypatch) == list(range(4, 8))
+    mixed = {x: stored(leading(x, long if x % 2 else {})) for x in range(8)}
+    known(tmp_path, region(mixed), monkeypatch)
+    last = {x: stored(yard(x, last=True)) for x in range(9)}
+    assert known(tmp_path, region(last), monkeypatch) == []
 
 
 @pytest.mark.parametrize("wanted", BOTH)
