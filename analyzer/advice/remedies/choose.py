@@ -1,4 +1,4 @@
-"""The fewest of some items that give enough, and among those sets the one that costs least."""
+"""The fewest of some items that give enough, and among those sets the one that gives up least."""
 
 from __future__ import annotations
 
@@ -30,12 +30,15 @@ class Item:
         What it gives and what is given up for it, at least 0.
     excludes
         Names of items that cannot be chosen with it.
+    count
+        How many it counts as, at least 1.
     """
 
     key: int
     gain: Fraction
     loss: Fraction
     excludes: frozenset[int] = field(default=frozenset())
+    count: int = 1
 
 
 @dataclass(frozen=True)
@@ -71,7 +74,8 @@ def choose_items(items: Sequence[Item], enough: Fraction) -> Chosen | None:
     if fewest is None:
         return None
     chosen, least_count = fewest
-    count = len(chosen)
+    counts = {item.key: item.count for item in items}
+    count = sum(counts[key] for key in chosen)
     cheap = _solve(kinds, enough, count=count)
     if cheap is None:
         return Chosen(tuple(sorted(chosen)), Proof("none", Fraction(count), Fraction(least_count)))
@@ -94,6 +98,7 @@ class _Kind:
 
     gain: Fraction
     loss: Fraction
+    count: int
     keys: tuple[int, ...]
 
 
@@ -107,12 +112,13 @@ def _kinds(items: Sequence[Item]) -> _Kinds:
     names = {item.key for item in items}
     alone = {item.key for item in items if item.excludes & names}
     alone |= {key for item in items for key in item.excludes & names}
-    grouped: dict[tuple[Fraction, Fraction, int], list[int]] = {}
+    grouped: dict[tuple[Fraction, Fraction, int, int], list[int]] = {}
     for item in sorted(items, key=lambda one: one.key):
         apart = item.key if item.key in alone else -1
-        grouped.setdefault((item.gain, item.loss, apart), []).append(item.key)
+        grouped.setdefault((item.gain, item.loss, item.count, apart), []).append(item.key)
     kinds = tuple(
-        _Kind(gain, loss, tuple(keys)) for (gain, loss, _), keys in sorted(grouped.items())
+        _Kind(gain, loss, count, tuple(keys))
+        for (gain, loss, count, _), keys in sorted(grouped.items())
     )
     row = {kind.keys[0]: number for number, kind in enumerate(kinds)}
     clashes = {
@@ -127,7 +133,7 @@ def _fewest(
     items: Sequence[Item], kinds: _Kinds, enough: Fraction
 ) -> tuple[tuple[int, ...], int] | None:
     """Return some fewest items that suffice, and a bound of their number."""
-    if kinds.clashes:
+    if kinds.clashes or any(kind.count > 1 for kind in kinds.kinds):
         found = _solve(kinds, enough, count=None)
         return None if found is None else (found[0], math.ceil(found[1]))
     total, taken = Fraction(0), []
@@ -145,14 +151,18 @@ def _solve(
     """Return the best choice and a bound: of so many items by loss, or of any by number."""
     from scipy.optimize import Bounds, LinearConstraint, milp
 
-    one = Fraction(1)
+    if not kinds.kinds:
+        return None
+    counts = [kind.count for kind in kinds.kinds]
     gains, need = _integers([kind.gain for kind in kinds.kinds], enough)
-    losses = [kind.loss for kind in kinds.kinds] if count is not None else [one] * len(gains)
+    losses = (
+        [kind.loss for kind in kinds.kinds] if count is not None else list(map(Fraction, counts))
+    )
     scale = math.lcm(*(loss.denominator for loss in losses))
     prices = [int(loss * scale) for loss in losses]
     rows: list[Any] = [LinearConstraint(np.array([gains], float), float(need), math.inf)]
     if count is not None:
-        rows.append(LinearConstraint(np.ones((1, len(gains))), count, count))
+        rows.append(LinearConstraint(np.array([counts], float), count, count))
     if kinds.clashes:
         table = np.zeros((len(kinds.clashes), len(gains)))
         for row, (first, second) in enumerate(kinds.clashes):

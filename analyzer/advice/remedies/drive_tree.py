@@ -14,8 +14,8 @@ from analyzer.catalogue.catalogue import Field
 from analyzer.couplings.engage import Engaged
 from analyzer.findings.audit import Audit
 
-#: Whether parts are to turn slower or faster than they do.
-Way: TypeAlias = Literal["slower", "faster"]
+#: Whether parts may turn slower than they do, or slower and faster.
+Way: TypeAlias = Literal["slower", "either"]
 
 
 @dataclass(eq=False)
@@ -187,9 +187,9 @@ def _bound(
     branch: Branch, way: Way, *, upper: Fraction | None = None, lower: Fraction | None = None
 ) -> None:
     """Narrow a branch's bounds; those that speeds only move away from are left out."""
-    if upper is not None and (way == "faster" or upper < 1):
+    if upper is not None and (way == "either" or upper < 1):
         branch.upper = upper if branch.upper is None else min(branch.upper, upper)
-    if lower is not None and (way == "slower" or lower > 1):
+    if lower is not None:
         branch.lower = lower if branch.lower is None else max(branch.lower, lower)
 
 

@@ -101,7 +101,7 @@ def _fewer_machines(subject: Subject) -> Remedy | None:
     """Return the fewest machines to disconnect, and of these sets the one that gives up least.
 
     A machine that carries the turning on is replaced by a plain shaft where the catalogue has one
-    that fits; else all that it alone drives is lost with it.
+    that fits; else the machines that it alone drives are disconnected with it, and count.
     """
     before = subject.before
     behind, splits = parts_behind(before, subject.engaged)
@@ -125,7 +125,7 @@ def _fewer_machines(subject: Subject) -> Remedy | None:
             edits[part] = Remove(subject.spot(part))
             both = [load[other] for other in (part, *with_it)]
             gain, loss = (sum(column, Fraction(0)) for column in zip(*both, strict=True))
-            items.append(Item(part, gain, loss, frozenset(with_it)))
+            items.append(Item(part, gain, loss, frozenset(with_it), count=1 + len(with_it)))
     chosen = choose_items(items, _excess(subject))
     if chosen is None:
         return None

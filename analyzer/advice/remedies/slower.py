@@ -12,6 +12,7 @@ from analyzer.advice.remedies.gears import gear_pairs
 from analyzer.advice.remedies.speed_choice import choose_speeds
 from analyzer.advice.remedies.subject import Subject
 from analyzer.base.policy import Level
+from analyzer.catalogue.catalogue import Field
 from analyzer.findings.audit import Audit
 from analyzer.solution.solution import State
 
@@ -26,14 +27,12 @@ def speed_remedies(subject: Subject) -> Iterator[Remedy]:
 def speed_remedy(subject: Subject) -> Remedy | None:
     """Return the fewest pairs of gears that mend a finding, of these the least speed lost.
 
-    Slower for an overload or an over-speed, faster for machines that are too slow. Machines that
-    are fast enough stay so, and parts that are within their limits.
+    Machines that are fast enough stay so, and parts that are within their limits. Gears that make
+    something faster are of use only where a machine has a least speed.
     """
     before, rule = subject.before, subject.finding.rule
-    way: Way = "faster" if rule == "too-slow" else "slower"
-    bounded = Bounded("faster", fast=False, slow=True)
-    if way == "slower":
-        bounded = Bounded("slower", fast=rule == "over-speed", slow=False)
+    way: Way = "either" if _has_least_speeds(before) else "slower"
+    bounded = Bounded(way, fast=rule == "over-speed", slow=rule == "too-slow")
     trunk = simplified(drive_tree(before, subject.engaged, bounded))
     types = before.parts.catalogues.types
     pairs = {
@@ -41,7 +40,7 @@ def speed_remedy(subject: Subject) -> Remedy | None:
         for fits in sorted({types[kind].fits for kind in set(before.parts.type.tolist())})
     }
     factors = {
-        fits: [factor for factor in own if factor != 1 and (factor < 1) == (way == "slower")]
+        fits: [factor for factor in own if factor < 1 or (factor > 1 and way == "either")]
         for fits, own in pairs.items()
     }
     chosen = choose_speeds(
@@ -62,6 +61,11 @@ def speed_remedy(subject: Subject) -> Remedy | None:
         Proof("enumeration", count, count),
         lambda after: _mended(subject, after),
     )
+
+
+def _has_least_speeds(before: Audit) -> bool:
+    least = before.parts.column(Field.LEAST_RPM)
+    return any(before.parts.numbers[number] for number in set(least[least >= 0].tolist()))
 
 
 def _capacity(before: Audit, rule: str) -> Fraction | None:

@@ -12,7 +12,7 @@ from analyzer.advice.remedies.drive_tree import Branch
 
 #: Most pairs of gears that are tried together, and most ways that are looked at on the way.
 MOST_PAIRS: Final = 12
-WORK: Final = 400_000
+WORK: Final = 1_000_000
 
 #: Gears to put: (branch by number, factors) pairs.
 Gears: TypeAlias = tuple[tuple[int, tuple[Fraction, ...]], ...]
@@ -58,8 +58,7 @@ def choose_speeds(
     trunk
         The drive; the branches' bounds have to hold afterwards.
     factors
-        The factors that one pair of gears gives, by the class that it fits, all below 1 or all
-        above 1.
+        The factors that one pair of gears gives, by the class that it fits.
     steps
         Most pairs on the way to any part.
     capacity

@@ -110,8 +110,8 @@ def fewest_vertices(
     --------
     >>> from fractions import Fraction
     >>> edges = [(0, 1, Fraction(-1)), (1, 2, Fraction(-1)), (0, 2, Fraction(-1))]
-    >>> fewest_vertices(3, edges).removed
-    (0,)
+    >>> len(fewest_vertices(3, edges).removed)
+    1
     """
     graph = twisted(vertices, edges)
     each = [1] * vertices if weights is None else list(weights)

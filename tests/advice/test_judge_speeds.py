@@ -1,0 +1,59 @@
+"""Parts that turn too fast or too slow: no fewer gears would do, and none that cost more speed."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import partial
+
+import pytest
+
+from analyzer.base.policy import Level
+from analyzer.findings.audit import Audit
+from tests.advice.brute import iter_mended, lost, turns, whole
+from tests.advice.builds import RATIOS, iter_draws, random_hall, rules
+from tests.advice.test_judge_overload import faithful, gear_choices, remedies_of
+
+
+def _kept(before: Audit, rule: str, after: Audit) -> bool:
+    """Tell whether the rule finds nothing, and no other finds what it did not before."""
+    old = {one.rule for one in before.findings.items if one.level >= Level.WARNING}
+    new = {one.rule for one in after.findings.items if one.level >= Level.WARNING}
+    return rule not in new and new <= old | {"thin-headroom"} and turns(after)
+
+
+@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("rule", ["over-speed", "too-slow"])
+def test_no_fewer_gears_would_bring_all_within_their_limits(rule: str, seed: int) -> None:
+    counts = set()
+    for draw in iter_draws(30 + seed, 16):
+        audit = random_hall(
+            draw,
+            machines=2,
+            shafts=2,
+            limit=14 if rule == "over-speed" else 60,
+            least=True,
+            rings=draw.choice((0, 1)),
+        )
+        present = set(rules(audit))
+        if rule not in present or "overload" in present:
+            continue
+        remedy = remedies_of(audit, rule).get("change-speed")
+        bench = whole(audit)
+        choices = gear_choices(audit, RATIOS)
+        best: tuple[int, Fraction] | None = None
+        for count in (1, 2):
+            found = [
+                lost(audit, after)[1]
+                for _, after in iter_mended(bench, choices, count, partial(_kept, audit, rule))
+                if faithful(audit, after)
+            ]
+            if found:
+                best = (count, min(found))
+                break
+        if best is None:
+            assert remedy is None or len(remedy.trial.edits) > 2
+            continue
+        assert remedy is not None
+        assert (len(remedy.trial.edits), remedy.lost.rpm) == best
+        counts.add(best[0])
+    assert counts or seed > 2
