@@ -71,3 +71,22 @@ def test_a_governed_port_has_one_ratio_on_either_side(tmp_path, facing):
     )
     assert row == ((1, 0, 2, 1, -1, -1) if facing == "east" else (1, 0, 0, 0, -1, -1))
     assert audit.couplings.ratios[int(governed.ratio[0])] == Fraction(3)
+
+
+WHEEL = """
+[parts."sketch:wheel"]
+role = "mover"
+entity = false
+pose = {facing = "facing"}
+ends = {front = 1, back = -1}
+rated_rpm = 8
+torque = 32
+"""
+
+
+def test_a_governed_end_of_any_factor_turns_what_it_meets_at_the_set_speed(tmp_path):
+    blocks = {FIRST: "sketch:wheel[facing=east]", SECOND: "sketch:box[facing=east]"}
+    blocks[5, 64, 4] = "sketch:rod[facing=east]"
+    audit = audited(tmp_path, [ROD, GEARED, WHEEL], blocks)
+    # The governor itself turns with the wheel; its end at the set 12 rpm, whatever its factor.
+    assert [audit.solution.speed_rpm(part) for part in range(3)] == [8, 8, 12]

@@ -160,3 +160,11 @@ def test_a_governor_inside_a_zone_at_rest_or_out_of_range_is_held_to_nothing():
         [mover(8), governor(0), governor(5), SHAFT], [(0, 1, 1), (2, 3, 1)], [(1, 2, 1), (2, 3, 1)]
     )
     assert held.clashes == ()
+
+
+@pytest.mark.parametrize("ratio", [Fraction(-3, 2), Fraction(3, 2)])
+@pytest.mark.parametrize("rated", [8, -8])
+def test_a_followed_sense_passes_through_the_mesh_at_the_governed_port(rated, ratio):
+    parts = [mover(rated), governor(20, follows=True), SHAFT]
+    result = solved(parts, [(0, 1, 1)], [(1, 2, ratio)])
+    assert result.speed_rpm(2) == (20 if rated > 0 else -20) * ratio

@@ -31,6 +31,11 @@ def test_sums_about_2_to_the_63_are_exact(amount):
     assert summed(3, rows) == [2 * amount, amount + 3, 0]
 
 
+@pytest.mark.parametrize("amount", [2**61, 2**62 - 1, 2**62, 2**62 + 1, 3 * 2**61])
+def test_two_amounts_that_together_pass_2_to_the_63_are_summed_exactly(amount):
+    assert summed(1, [(0, amount, 1), (0, amount, 1)]) == [2 * amount]
+
+
 def test_fractions_are_summed_over_their_common_denominator():
     rows = [(0, Fraction(1, 3), 1), (0, Fraction(1, 4), 2), (1, Fraction(5, 6), Fraction(-1, 7))]
     assert summed(2, rows) == [Fraction(5, 6), Fraction(5, 42)]
