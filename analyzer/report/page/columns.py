@@ -30,7 +30,7 @@ def coded(column: npt.NDArray[np.integer[Any]]) -> dict[str, str]:
         Integers within ±2^51, shape (n,); none gives an empty text.
 
     >>> coded(np.array([5, 5, 5, 5, -1]))
-    {'code': 'plain', 'data': 'CgoKCgE='}
+    {'code': 'runs', 'data': 'CggBAg=='}
     """
     numbers = column.astype(np.int64)
     forms = (numbers, np.diff(numbers, prepend=0), _runs(numbers))
