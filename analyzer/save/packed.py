@@ -7,12 +7,14 @@ and the top bits of a word may be unused. Cells are numbered 256 y + 16 z + x wi
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
-
-import numpy as np
-import numpy.typing as npt
+from typing import TYPE_CHECKING, Final
 
 from analyzer.save.damage import DamageError
+
+# A process that meets few parts does without numpy.
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
 
 #: Cells of a section: 16 × 16 × 16.
 CELLS: Final = 4096
@@ -95,8 +97,26 @@ def index_at(data: bytes, at: int, cell: int, packing: Packing) -> int:
     return value & ((1 << bits) - 1)
 
 
+def count_indices(data: bytes, at: int, words: int, packing: Packing) -> list[int] | None:
+    """Count the cells with each palette index, without unpacking them.
+
+    None where that cannot be done: indices of four bits alone can be read off as they are.
+
+    Parameters
+    ----------
+    data, at, words, packing
+        As for `unpack_indices`.
+    """
+    if packing.bits != _LEAST_BITS:
+        return None
+    digits = data[at : at + 8 * words].hex()
+    return [digits.count(f"{index:x}") for index in range(1 << _LEAST_BITS)]
+
+
 def unpack_indices(data: bytes, at: int, words: int, packing: Packing) -> npt.NDArray[np.int64]:
     """Return the palette indices of all cells, shape (4096,), in the order of cells."""
+    import numpy as np
+
     stored = np.frombuffer(data, ">u8", count=words, offset=at).astype(np.uint64)
     bits = packing.bits
     if packing.spanning:

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence, Set
-from typing import Final
-
-import numpy as np
-import numpy.typing as npt
+from typing import TYPE_CHECKING, Final
 
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
@@ -18,6 +15,7 @@ from analyzer.save.packed import (
     CELLS,
     FIRST_UNSPANNED,
     Packing,
+    count_indices,
     find_packing,
     index_at,
     unpack_indices,
@@ -27,6 +25,10 @@ from analyzer.save.section_places import SectionPlaces
 from analyzer.save.walker import (
     Cursor,
 )
+
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
 
 #: What stands where a chunk stores nothing.
 AIR: Final = BlockState("minecraft:air")
@@ -138,12 +140,18 @@ class Sections:
             As `state_at`.
         """
         palette, packing = self._palette(height)
-        wanted = np.array([state.name in names for state in palette])
-        if not wanted.any():
+        numbers_wanted = {n for n, state in enumerate(palette) if state.name in names}
+        if not numbers_wanted:
             return
         if not -_HEIGHTS <= height < _HEIGHTS:
             raise DamageError("bad-section", f"a section's height is {height:,}")
+        if packing is not None and self._are_all(height, packing, numbers_wanted, but):
+            return
+        import numpy as np
+
         indices = self._indices(height, len(palette), packing)
+        wanted = np.zeros(len(palette), bool)
+        wanted[list(numbers_wanted)] = True
         there = wanted[indices]
         there[list(but)] = False
         cells = np.flatnonzero(there)
@@ -153,8 +161,24 @@ class Sections:
             xyz = np.stack([own & 15, own >> 8, own >> 4 & 15], axis=1)
             yield palette[number], xyz + 16 * np.array([chunk.cx, height, chunk.cz])
 
+    def _are_all(
+        self, height: int, packing: Packing, wanted: Set[int], cells: Sequence[int]
+    ) -> bool:
+        """Tell, where it is told easily, whether some cells are all that have wanted indices.
+
+        No if the indices make no sense: to say why is left to who unpacks them.
+        """
+        section, data = self._sections[height], self._data
+        counts = count_indices(data, section.words_at, section.words, packing)
+        if counts is None or any(counts[len(self._palette(height)[0]) :]):
+            return False
+        held = {cell for cell in cells if index_at(data, section.words_at, cell, packing) in wanted}
+        return len(held) == sum(counts[index] for index in wanted if index < len(counts))
+
     def _indices(self, height: int, palette: int, packing: Packing | None) -> npt.NDArray[np.int64]:
         if packing is None:
+            import numpy as np
+
             return np.zeros(CELLS, np.int64)
         section = self._sections[height]
         indices = unpack_indices(self._data, section.words_at, section.words, packing)

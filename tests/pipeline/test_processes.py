@@ -7,13 +7,18 @@ import subprocess
 import sys
 import time
 from concurrent.futures import BrokenExecutor
+from functools import partial
 from pathlib import Path
 
 import pytest
 
+from analyzer.base.limits import Limits
 from analyzer.pipeline import processes
 from analyzer.pipeline.processes import CallFailedError, Processes
+from analyzer.save.scan_source import scan_source
+from analyzer.save.wanted import Wanted
 from tests.pipeline.calls import die, die_once, double, fail, grow, interpreter_of
+from tests.save.chunks import chunk_tree, entity, region, region_file, section, stored
 
 
 def test_calls_are_answered_in_whatever_number() -> None:
@@ -105,3 +110,19 @@ def test_nothing_is_left_running_where_the_caller_is_killed(tmp_path: Path) -> N
         time.sleep(0.05)
     else:
         raise AssertionError("the process still runs")
+
+
+def test_a_region_with_parts_is_read_without_numpy(tmp_path: Path) -> None:
+    data = chunk_tree(
+        0,
+        0,
+        entities=[entity("quayworks:shaft", 1, 0, 0)],
+        sections=[section(0, ["minecraft:air", "quayworks:shaft[axis=x]"], {1: 1})],
+    )
+    file = region_file(tmp_path, region({0: stored(data)}))
+    wanted = Wanted({"quayworks:shaft": ()}, entity_blocks=frozenset({"quayworks:shaft"}))
+    with Processes(1, ["analyzer.save.scan_source"]) as pool:
+        record = pool.submit(partial(scan_source, wanted=wanted, limits=Limits()), file).result()
+        *_, loaded = pool.submit(interpreter_of, 0).result()
+    assert record.cells[:, :3].tolist() == [[1, 0, 0]]
+    assert loaded == []

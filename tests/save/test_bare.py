@@ -208,3 +208,25 @@ def test_what_a_hostile_save_makes_a_scan_remember_is_bounded(
     record = scan(tmp_path, *(chunk_tree(x, 0, sections=sections) for x in range(2)))
     assert record.strangers == (("quayworks:b0", 4), ("quayworks:b1", 4), ("quayworks:b2", 2))
     assert len(record.bare) == 5000
+
+
+@pytest.mark.parametrize("states", [[AIR, SHAFT], [AIR, SHAFT, *(f"x:{n}" for n in range(20))]])
+def test_one_bare_block_among_others_that_are_not_is_found(
+    tmp_path: Path, states: list[str]
+) -> None:
+    held = [entity("quayworks:shaft", x, 0, 0) for x in range(5)]
+    cells = dict.fromkeys(range(5), 1)
+    whole = chunk_tree(0, 0, entities=held, sections=[section(0, states, cells)])
+    assert bare(scan(tmp_path / "whole", whole)) == []
+    more = chunk_tree(0, 0, entities=held, sections=[section(0, states, cells | {4095: 1})])
+    assert [place for place, _ in bare(scan(tmp_path / "more", more))] == [(15, 15, 15)]
+    # As many cells as entities, but not the same ones.
+    moved = chunk_tree(0, 0, entities=held, sections=[section(0, states, {**cells, 4: 0, 77: 1})])
+    assert [place for place, _ in bare(scan(tmp_path / "moved", moved))] == [(13, 0, 4)]
+
+
+def test_an_index_beyond_the_palette_is_found_where_nothing_is_bare(tmp_path: Path) -> None:
+    held = [entity("quayworks:shaft", 1, 0, 0)]
+    broken = section(0, [AIR, SHAFT], {1: 1, 4095: 9})
+    record = scan(tmp_path, chunk_tree(0, 0, entities=held, sections=[broken]))
+    assert [fault.reason for fault in record.looked.faults] == ["bad-packed-array"]

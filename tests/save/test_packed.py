@@ -10,7 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from analyzer.save.damage import DamageError
-from analyzer.save.packed import Packing, find_packing, index_at, unpack_indices
+from analyzer.save.packed import (
+    Packing,
+    count_indices,
+    find_packing,
+    index_at,
+    unpack_indices,
+)
 from tests.save.chunks import pack
 
 BITS = st.integers(1, 15)
@@ -68,3 +74,14 @@ def test_words_that_fit_no_width_or_several_are_refused(
 def test_the_palette_decides_between_widths_of_equally_many_words() -> None:
     assert find_packing(words=820, palette=2048, spanning=False).bits == 11
     assert find_packing(words=820, palette=2049, spanning=False).bits == 12
+
+
+@pytest.mark.parametrize("spanning", [True, False])
+@pytest.mark.parametrize("bits", [4, 5, 8])
+def test_indices_of_four_bits_are_counted_without_unpacking(bits: int, spanning: bool) -> None:
+    chance = random.Random(bits)
+    indices = [chance.choice([0, 0, 0, 3, 7, 15]) for _ in range(4096)]
+    words = pack(indices, bits, spanning=spanning)
+    data = b"??" + struct.pack(f">{len(words)}q", *words) + b"??"
+    counts = count_indices(data, 2, len(words), Packing(bits, spanning))
+    assert counts == ([indices.count(index) for index in range(16)] if bits == 4 else None)
