@@ -37,7 +37,6 @@ _HOW: Final = {
     "enumeration": "all were looked at",
     "program": "by an integer program",
     "loops": "as many loops share nothing",
-    "none": "not known",
 }
 
 
@@ -123,6 +122,8 @@ def lost_text(remedy: Remedy) -> str:
 
 def proof_text(proof: Proof) -> str:
     """Say how it is known that nothing of the kind is cheaper."""
+    if proof.least and proof.by == "none":
+        return "no fewer do; whether others give up less was not settled"
     if proof.least:
         return f"nothing less of this kind does ({_HOW[proof.by]})"
     found, bound = decimal_text(proof.found), decimal_text(proof.bound)

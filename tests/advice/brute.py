@@ -8,7 +8,7 @@ from itertools import combinations
 
 import numpy as np
 
-from analyzer.advice.advice import Edit, Spot
+from analyzer.advice.advice import Edit, Gearing, Spot
 from analyzer.advice.workbench import Workbench
 from analyzer.base.errors import UsageError
 from analyzer.findings.audit import Audit
@@ -61,6 +61,10 @@ def iter_mended(
 ) -> Iterator[tuple[tuple[Edit, ...], Audit]]:
     """Yield every set of so many edits that mends, with what comes of it."""
     for chosen in combinations(choices, count):
+        joints = [edit.joint for edit in chosen if isinstance(edit, Gearing)]
+        if len(joints) != len(set(joints)):
+            # One pair of gears at one coupling.
+            continue
         try:
             after = bench.audit_after(chosen)
         except UsageError:

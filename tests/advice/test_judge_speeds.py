@@ -21,7 +21,7 @@ def _kept(before: Audit, rule: str, after: Audit) -> bool:
     return rule not in new and new <= old | {"thin-headroom"} and turns(after)
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(4))
 @pytest.mark.parametrize("rule", ["over-speed", "too-slow"])
 def test_no_fewer_gears_would_bring_all_within_their_limits(rule: str, seed: int) -> None:
     counts = set()

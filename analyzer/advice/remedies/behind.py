@@ -8,8 +8,8 @@ from analyzer.couplings.engage import Engaged
 from analyzer.findings.audit import Audit
 
 
-def parts_behind(audit: Audit, engaged: Engaged) -> tuple[dict[int, list[int]], frozenset[int]]:
-    """Return what stands still once a part is gone, and the parts that stand between movers.
+def last_needed(audit: Audit, engaged: Engaged) -> tuple[dict[int, int], frozenset[int]]:
+    """Return the part before each part without which no mover drives it, and what joins movers.
 
     Parameters
     ----------
@@ -20,8 +20,9 @@ def parts_behind(audit: Audit, engaged: Engaged) -> tuple[dict[int, list[int]], 
 
     Returns
     -------
-    behind, between
-        For each part that some other part depends on, those other parts, ascending; and the parts
+    needed, between
+        For each part that some mover drives, the last part, on any way from a mover, without which
+        it would stand still: -1 where there is none. In order from the movers on. And the parts
         without which two active movers would be in different networks.
 
     Notes
@@ -46,23 +47,10 @@ def parts_behind(audit: Audit, engaged: Engaged) -> tuple[dict[int, list[int]], 
     if -1 not in flow:
         return {}, frozenset()
     above = nx.immediate_dominators(flow, -1)
-    children: dict[int, list[int]] = {}
-    for part, parent in above.items():
-        if parent is not None and part != parent:
-            children.setdefault(parent, []).append(part)
-    behind: dict[int, list[int]] = {}
-    for part in above:
-        if part >= 0 and part in children:
-            behind[part] = sorted(_below(children, part))
+    order = nx.bfs_tree(flow, -1)
+    needed = {part: int(above[part]) for part in order if part >= 0}
     graph = nx.Graph([*pairs, *oneway])
-    return behind, _between(graph, movers) if len(movers) > 1 else frozenset()
-
-
-def _below(children: dict[int, list[int]], part: int) -> list[int]:
-    found = list(children[part])
-    for one in found:
-        found += children.get(one, ())
-    return found
+    return needed, _between(graph, movers) if len(movers) > 1 else frozenset()
 
 
 def _between(graph: object, movers: list[int]) -> frozenset[int]:

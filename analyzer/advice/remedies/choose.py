@@ -28,17 +28,14 @@ class Item:
         Its name; items of one kind are taken in order of their names.
     gain, loss
         What it gives and what is given up for it, at least 0.
-    excludes
-        Names of items that cannot be chosen with it.
-    count
-        How many it counts as, at least 1.
+    needs
+        Names of items that are chosen too wherever it is.
     """
 
     key: int
     gain: Fraction
     loss: Fraction
-    excludes: frozenset[int] = field(default=frozenset())
-    count: int = 1
+    needs: frozenset[int] = field(default=frozenset())
 
 
 @dataclass(frozen=True)
@@ -74,8 +71,7 @@ def choose_items(items: Sequence[Item], enough: Fraction) -> Chosen | None:
     if fewest is None:
         return None
     chosen, least_count = fewest
-    counts = {item.key: item.count for item in items}
-    count = sum(counts[key] for key in chosen)
+    count = len(chosen)
     cheap = _solve(kinds, enough, count=count)
     if cheap is None:
         return Chosen(tuple(sorted(chosen)), Proof("none", Fraction(count), Fraction(least_count)))
@@ -94,55 +90,54 @@ def choose_items(items: Sequence[Item], enough: Fraction) -> Chosen | None:
 
 @dataclass(frozen=True)
 class _Kind:
-    """Items alike; those that exclude others, or are excluded, stand by themselves."""
+    """Items alike; those that need others, or are needed, stand by themselves."""
 
     gain: Fraction
     loss: Fraction
-    count: int
     keys: tuple[int, ...]
 
 
 @dataclass(frozen=True)
 class _Kinds:
+    """Kinds, and which need which others, by their numbers."""
+
     kinds: tuple[_Kind, ...]
-    clashes: tuple[tuple[int, int], ...]
+    needs: tuple[tuple[int, int], ...]
 
 
 def _kinds(items: Sequence[Item]) -> _Kinds:
     names = {item.key for item in items}
-    alone = {item.key for item in items if item.excludes & names}
-    alone |= {key for item in items for key in item.excludes & names}
-    grouped: dict[tuple[Fraction, Fraction, int, int], list[int]] = {}
+    alone = {item.key for item in items if item.needs & names}
+    alone |= {key for item in items for key in item.needs & names}
+    grouped: dict[tuple[Fraction, Fraction, int], list[int]] = {}
     for item in sorted(items, key=lambda one: one.key):
         apart = item.key if item.key in alone else -1
-        grouped.setdefault((item.gain, item.loss, item.count, apart), []).append(item.key)
+        grouped.setdefault((item.gain, item.loss, apart), []).append(item.key)
     kinds = tuple(
-        _Kind(gain, loss, count, tuple(keys))
-        for (gain, loss, count, _), keys in sorted(grouped.items())
+        _Kind(gain, loss, tuple(keys)) for (gain, loss, _), keys in sorted(grouped.items())
     )
     row = {kind.keys[0]: number for number, kind in enumerate(kinds)}
-    clashes = {
-        (min(row[item.key], row[other]), max(row[item.key], row[other]))
-        for item in items
-        for other in item.excludes & names
-    }
-    return _Kinds(kinds, tuple(sorted(clashes)))
+    needs = {(row[item.key], row[other]) for item in items for other in item.needs & names}
+    return _Kinds(kinds, tuple(sorted(needs)))
 
 
 def _fewest(
     items: Sequence[Item], kinds: _Kinds, enough: Fraction
 ) -> tuple[tuple[int, ...], int] | None:
     """Return some fewest items that suffice, and a bound of their number."""
-    if kinds.clashes or any(kind.count > 1 for kind in kinds.kinds):
-        found = _solve(kinds, enough, count=None)
-        return None if found is None else (found[0], math.ceil(found[1]))
     total, taken = Fraction(0), []
     for item in sorted(items, key=lambda one: (-one.gain, one.key)):
         if total >= enough:
             break
         taken.append(item.key)
         total += item.gain
-    return (tuple(taken), len(taken)) if total >= enough else None
+    if total < enough:
+        return None
+    chosen = frozenset(taken)
+    if all(item.needs <= chosen for item in items if item.key in chosen):
+        return tuple(taken), len(taken)
+    found = _solve(kinds, enough, count=None)
+    return None if found is None else (found[0], max(math.ceil(found[1]), len(taken)))
 
 
 def _solve(
@@ -150,24 +145,26 @@ def _solve(
 ) -> tuple[tuple[int, ...], Fraction] | None:
     """Return the best choice and a bound: of so many items by loss, or of any by number."""
     from scipy.optimize import Bounds, LinearConstraint, milp
+    from scipy.sparse import csr_array
 
     if not kinds.kinds:
         return None
-    counts = [kind.count for kind in kinds.kinds]
     gains, need = _integers([kind.gain for kind in kinds.kinds], enough)
     losses = (
-        [kind.loss for kind in kinds.kinds] if count is not None else list(map(Fraction, counts))
+        [kind.loss for kind in kinds.kinds] if count is not None else [Fraction(1)] * len(gains)
     )
     scale = math.lcm(*(loss.denominator for loss in losses))
     prices = [int(loss * scale) for loss in losses]
     rows: list[Any] = [LinearConstraint(np.array([gains], float), float(need), math.inf)]
     if count is not None:
-        rows.append(LinearConstraint(np.array([counts], float), count, count))
-    if kinds.clashes:
-        table = np.zeros((len(kinds.clashes), len(gains)))
-        for row, (first, second) in enumerate(kinds.clashes):
-            table[row, [first, second]] = 1
-        rows.append(LinearConstraint(table, -math.inf, 1))
+        rows.append(LinearConstraint(np.ones((1, len(gains))), count, count))
+    if kinds.needs:
+        number = np.arange(len(kinds.needs))
+        one, other = np.array(kinds.needs).T
+        sides = (np.concatenate([number, number]), np.concatenate([one, other]))
+        values = np.repeat([1.0, -1.0], len(number))
+        table = csr_array((values, sides), shape=(len(number), len(gains)))
+        rows.append(LinearConstraint(table, -math.inf, 0))
     most = np.array([len(kind.keys) for kind in kinds.kinds], float)
     found = milp(
         np.array(prices, float),

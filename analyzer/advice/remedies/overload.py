@@ -10,7 +10,7 @@ import numpy as np
 
 from analyzer.advice.advice import Alongside, Edit, Proof, Put, Remedy, Remove, SetActive
 from analyzer.advice.outline import machines_of
-from analyzer.advice.remedies.behind import parts_behind
+from analyzer.advice.remedies.behind import last_needed
 from analyzer.advice.remedies.bypass import bypass_state
 from analyzer.advice.remedies.choose import Item, choose_items
 from analyzer.advice.remedies.slower import speed_remedy
@@ -104,34 +104,62 @@ def _fewer_machines(subject: Subject) -> Remedy | None:
     that fits; else the machines that it alone drives are disconnected with it, and count.
     """
     before = subject.before
-    behind, splits = parts_behind(before, subject.engaged)
-    load: dict[int, tuple[Fraction, Fraction]] = {}
-    for part in np.flatnonzero(machines_of(before.parts)).tolist():
-        speed, torque = before.solution.speed_rpm(part), before.parts.number(part, Field.TORQUE)
-        if speed and torque:
-            load[part] = (abs(speed) * torque, abs(speed))
-        elif speed:
-            load[part] = (Fraction(0), abs(speed))
+    needed, splits = last_needed(before, subject.engaged)
+    load = _loads(before)
+    carries = {*needed.values(), *splits}
     edits: dict[int, Edit] = {}
-    items: list[Item] = []
-    for part, (power, rpm) in load.items():
-        with_it = [other for other in behind.get(part, ()) if other in load]
-        carries = bool(behind.get(part)) or part in splits
-        state = bypass_state(before, subject.engaged, part) if carries else None
+    takes_others: set[int] = set()
+    for part in load:
+        state = bypass_state(before, subject.engaged, part) if part in carries else None
         if state is not None:
             edits[part] = Put(subject.spot(part), state)
-            items.append(Item(part, power, rpm))
         elif part not in splits:
             edits[part] = Remove(subject.spot(part))
-            both = [load[other] for other in (part, *with_it)]
-            gain, loss = (sum(column, Fraction(0)) for column in zip(*both, strict=True))
-            items.append(Item(part, gain, loss, frozenset(with_it), count=1 + len(with_it)))
+            takes_others.add(part)
+    owner = _owners(needed, takes_others)
+    with_it: dict[int, set[int]] = {}
+    for part in edits:
+        if owner.get(part, -1) >= 0:
+            with_it.setdefault(owner[part], set()).add(part)
+    items = [Item(part, *load[part], frozenset(with_it.get(part, ()))) for part in edits]
     chosen = choose_items(items, _excess(subject))
     if chosen is None:
         return None
+    gone = set(chosen.keys)
+    first = [part for part in chosen.keys if owner.get(part, -1) not in gone]
     return subject.remedy(
         "disconnect-machines",
-        [edits[part] for part in chosen.keys],
+        [edits[part] for part in first],
         chosen.proof,
         lambda after: _mended(subject, after),
     )
+
+
+def _loads(before: Audit) -> dict[int, tuple[Fraction, Fraction]]:
+    """Return power and speed of each machine that turns, or would."""
+    load = {}
+    for part in np.flatnonzero(machines_of(before.parts)).tolist():
+        speed, torque = before.solution.speed_rpm(part), before.parts.number(part, Field.TORQUE)
+        if speed:
+            load[part] = (abs(speed) * (torque or Fraction(0)), abs(speed))
+    return load
+
+
+def _owners(needed: dict[int, int], takes_others: set[int]) -> dict[int, int]:
+    """Return the last of some parts without which each part stands still; -1 for none."""
+    owner: dict[int, int] = {}
+    for part in _outwards(needed):
+        before = needed[part]
+        owner[part] = before if before in takes_others else owner.get(before, -1)
+    return owner
+
+
+def _outwards(needed: dict[int, int]) -> list[int]:
+    """Return the parts so that each comes after what it needs."""
+    behind: dict[int, list[int]] = {}
+    for part, before in needed.items():
+        behind.setdefault(before, []).append(part)
+    order = list(behind.get(-1, ()))
+    for part in order:
+        order += behind.get(part, ())
+    return order

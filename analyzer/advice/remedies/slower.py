@@ -58,7 +58,7 @@ def speed_remedy(subject: Subject) -> Remedy | None:
     return subject.remedy(
         "change-speed",
         edits,
-        Proof("enumeration", count, count),
+        Proof("enumeration" if chosen.least else "none", count, Fraction(chosen.bound)),
         lambda after: _mended(subject, after),
     )
 

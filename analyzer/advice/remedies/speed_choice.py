@@ -12,7 +12,7 @@ from analyzer.advice.remedies.drive_tree import Branch
 
 #: Most pairs of gears that are tried together, and most ways that are looked at on the way.
 MOST_PAIRS: Final = 12
-WORK: Final = 1_000_000
+WORK: Final = 250_000
 
 #: Gears to put: (branch by number, factors) pairs.
 Gears: TypeAlias = tuple[tuple[int, tuple[Fraction, ...]], ...]
@@ -34,10 +34,16 @@ class SpeedChoice:
         (coupling, part behind it, factor) triples; factors above 0.
     lost_rpm
         Sum of the speeds that machines lose.
+    bound
+        No fewer pairs do.
+    least
+        Whether no choice is better in any way; else it is the best so far.
     """
 
     gears: tuple[tuple[int, int, Fraction], ...]
     lost_rpm: Fraction
+    bound: int
+    least: bool = True
 
 
 class _TooMuchError(Exception):
@@ -68,8 +74,8 @@ def choose_speeds(
     -------
     SpeedChoice or None
         The fewest pairs, of these the least speed lost, of these the least demand, of these the
-        couplings first by number and the mildest gears. None where no choice does, or the search
-        was given up.
+        couplings first by number and the mildest gears. Where that would take too long, some
+        choice, with a bound of the number of pairs. None where no choice was found.
 
     Notes
     -----
@@ -81,14 +87,16 @@ def choose_speeds(
     search = _Search(trunk, factors, steps, capacity)
     if search.hopeless():
         return None
+    pairs = 1
     try:
-        for pairs in range(1, MOST_PAIRS + 1):
+        while pairs <= MOST_PAIRS:
             found = search.best(pairs)
             if found is not None:
                 return found
+            pairs += 1
     except _TooMuchError:
-        return None
-    return None
+        pass
+    return search.some(pairs)
 
 
 class _Search:
@@ -129,7 +137,86 @@ class _Search:
         if not good:
             return None
         lost, _, gears = min(good, key=lambda way: (way[0], way[1], self._mildest(way[2])))
-        return SpeedChoice(self._couplings(gears), lost)
+        return SpeedChoice(self._couplings(gears), lost, pairs)
+
+    def some(self, bound: int) -> SpeedChoice | None:
+        """Return a choice made branch by branch from the trunk on: mild gears, where they do."""
+        if not _within(self._order[0].lower, self._order[0].upper, Fraction(1)):
+            return None
+        chosen = self._relieved() if self._whole_fits(0) else self._bounded()
+        if chosen is None:
+            return None
+        gears = tuple(sorted(chosen.items()))
+        demand, lost = self._effect(chosen)
+        if self._capacity is not None and demand > self._capacity:
+            return None
+        couplings = self._couplings(gears)
+        return SpeedChoice(couplings, lost, min(bound, len(couplings)), least=False)
+
+    def _whole_fits(self, row: int, factor: Fraction = Fraction(1)) -> bool:
+        whole = self._whole[row]
+        return _within(whole.lower, whole.upper, factor)
+
+    def _bounded(self) -> dict[int, tuple[Fraction, ...]] | None:
+        """Bring each branch within its bounds with all behind it, as near the trunk as may be."""
+        chosen: dict[int, tuple[Fraction, ...]] = {}
+        waiting = [0]
+        for row in waiting:
+            branch = self._order[row]
+            if not _within(branch.lower, branch.upper, Fraction(1)):
+                return None
+            for child in branch.behind:
+                number = self._number[id(child)]
+                if self._whole_fits(number):
+                    continue
+                fit = [
+                    gears
+                    for gears in self._chosen(child, 0, self._steps)
+                    if self._whole_fits(number, _product(gears))
+                ]
+                if fit:
+                    mildest = min(
+                        fit, key=lambda gears: (len(gears), abs(_product(gears) - 1), gears)
+                    )
+                    chosen[number] = mildest
+                else:
+                    waiting.append(number)
+        return chosen
+
+    def _relieved(self) -> dict[int, tuple[Fraction, ...]]:
+        """Slow what asks for most, one branch after the other, until the demand is met."""
+        chosen: dict[int, tuple[Fraction, ...]] = {}
+        over = self._whole[0].demand - (self._capacity or Fraction(0))
+        waiting = list(self._order[0].behind)
+        for child in sorted(waiting, key=lambda one: -self._whole[self._number[id(one)]].demand):
+            if over <= 0:
+                break
+            number = self._number[id(child)]
+            fit = [
+                gears
+                for gears in self._chosen(child, 0, self._steps)
+                if gears and _product(gears) < 1 and self._whole_fits(number, _product(gears))
+            ]
+            whole = self._whole[number].demand
+            enough = [gears for gears in fit if whole * (1 - _product(gears)) >= over]
+            if enough:
+                best = max(enough, key=lambda gears: (-len(gears), _product(gears)))
+            elif fit:
+                best = min(fit, key=_product)
+            else:
+                continue
+            chosen[number] = best
+            over -= whole * (1 - _product(best))
+        return chosen
+
+    def _effect(self, chosen: dict[int, tuple[Fraction, ...]]) -> tuple[Fraction, Fraction]:
+        """Return demand and speed lost with some gears, of which none lie behind others."""
+        demand, lost = self._whole[0].demand, Fraction(0)
+        for number, gears in chosen.items():
+            whole, factor = self._whole[number], _product(gears)
+            demand += whole.demand * (factor - 1)
+            lost += _lost(whole.rpm, factor)
+        return demand, lost
 
     def _reachable(self, pairs: int) -> list[_At]:
         """Return the factors that can reach a branch behind which gears may still be put."""
@@ -203,9 +290,11 @@ class _Search:
             return ways
         self._work += len(ways)
         kept: list[_Way] = []
-        for way in sorted(ways, key=lambda one: (one[0], one[1], self._mildest(one[2]))):
+        for way in sorted(ways, key=lambda one: one[:2]):
             if not kept or way[1] < kept[-1][1]:
                 kept.append(way)
+            elif way[:2] == kept[-1][:2] and self._mildest(way[2]) < self._mildest(kept[-1][2]):
+                kept[-1] = way
         return kept
 
     def _mildest(self, gears: Gears) -> tuple[tuple[int, int, Fraction], ...]:
