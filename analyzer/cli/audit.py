@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,6 +18,7 @@ from analyzer.cli.options import (
 )
 from analyzer.cli.output import write_report
 from analyzer.cli.run_audit import run_audit
+from analyzer.cli.say import quoted
 from analyzer.cli.settings import settings_for
 from analyzer.cli.status import audit_status
 
@@ -88,7 +88,7 @@ def command(
     former = None if baseline is None else _former(baseline)
     audit = run_audit(asked, settings, box=box, every_byte=every_byte)
     comparison = None if former is None else _comparison(audit, former)
-    report = _report(form, audit, comparison, save=shlex.quote(str(asked.save)))
+    report = _report(form, audit, comparison, save=quoted(asked.save))
     write_report(report, asked.output, quiet=asked.quiet)
     return audit_status(
         audit.scan.coverage,

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from analyzer.cli.say import say
+
 if TYPE_CHECKING:
     from analyzer.pipeline.cache import Cache
 
@@ -41,7 +43,7 @@ def cache_for(folder: Path | None, *, no_cache: bool, quiet: bool) -> Iterator[C
         yield _cache(folder, notes.append)
     finally:
         for note in () if quiet else notes:
-            click.echo(f"lineshaft: {note}", err=True)
+            say(f"lineshaft: {note}")
 
 
 def _cache(folder: Path | None, note: Callable[[str], None]) -> Cache | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shlex
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from analyzer.cli.output import write_report
+from analyzer.cli.say import quoted, say
 
 if TYPE_CHECKING:
     from analyzer.findings.audit import Audit
@@ -41,11 +41,11 @@ def command(folder: Path | None) -> int:
     except OSError as error:
         raise UsageError(f"{save}: cannot be written: {error.strerror or error}.") from error
     audit = audit_save(save, catalogues=["quayworks"])
-    write_report(iter_audit_text(audit, save=shlex.quote(str(save))), None, quiet=True)
-    click.echo(f"The demo save is in {save}", err=True)
+    write_report(iter_audit_text(audit, save=quoted(save)), None, quiet=True)
+    say(f"The demo save is in {save}")
     wrong = _differences(audit)
     for line in wrong:
-        click.echo(f"lineshaft: {line}", err=True)
+        say(f"lineshaft: {line}")
     return 1 if wrong else 0
 
 

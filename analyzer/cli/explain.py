@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shlex
 from typing import Any, Final
 
 import click
@@ -16,6 +15,7 @@ from analyzer.cli.options import (
 )
 from analyzer.cli.output import write_report
 from analyzer.cli.run_audit import run_audit
+from analyzer.cli.say import quoted
 from analyzer.cli.settings import settings_for
 from analyzer.cli.status import reading_status
 
@@ -61,6 +61,6 @@ def command(*, x: int, y: int, z: int, assume_active: bool, form: str, **reading
     if form == "json":
         report = iter_explain_json(audit, told)
     else:
-        report = iter_explain_text(audit, told, save=shlex.quote(str(asked.save)))
+        report = iter_explain_text(audit, told, save=quoted(asked.save))
     write_report(report, asked.output, quiet=asked.quiet)
     return reading_status(audit.scan.coverage, allow_unread=asked.allow_unread)

@@ -9,8 +9,9 @@ from typing import Any, Final
 
 import click
 
-from analyzer.base.errors import LineshaftError
+from analyzer.base.errors import LineshaftError, MistakesError
 from analyzer.cli.output import prepare_streams
+from analyzer.cli.say import say
 from analyzer.cli.status import BROKEN, INTERRUPTED, WRONG
 from analyzer.report.version import VERSION
 
@@ -69,20 +70,25 @@ def run(arguments: Sequence[str] | None = None) -> int:
     prepare_streams()
     try:
         status: Any = cli.main(args=arguments, prog_name="lineshaft", standalone_mode=False)
+    except MistakesError as error:
+        first, *others = map(str, error.mistakes)
+        for line in (f"lineshaft: {first}", *others):
+            say(line)
+        return WRONG
     except LineshaftError as error:
-        click.echo(f"lineshaft: {error}", err=True)
+        say(f"lineshaft: {error}")
         return WRONG
     except click.ClickException as error:
         error.show()
         return error.exit_code
     except (click.Abort, KeyboardInterrupt):
-        click.echo("lineshaft: interrupted", err=True)
+        say("lineshaft: interrupted")
         return INTERRUPTED
     except Exception:
         import traceback
 
         traceback.print_exc()
-        click.echo("lineshaft: this is a fault of the program; please report it", err=True)
+        say("lineshaft: this is a fault of the program; please report it")
         return BROKEN
     return status if isinstance(status, int) else 0
 

@@ -9,9 +9,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Final, TextIO
 
-import click
-
 from analyzer.base.errors import UsageError
+from analyzer.cli.say import say
 
 # What no encoding can hold is written as an escape rather than lost or fatal.
 _ERRORS: Final = "backslashreplace"
@@ -87,7 +86,7 @@ def write_report(pieces: Iterable[str], target: Path | None, *, quiet: bool) -> 
         reason = error.strerror or str(error)
         raise UsageError(f"{target}: cannot be written: {reason}.") from error
     if not quiet:
-        click.echo(f"written to {target}", err=True)
+        say(f"written to {target}")
 
 
 def write_picture(data: bytes, target: Path, *, quiet: bool) -> None:
@@ -110,7 +109,7 @@ def write_picture(data: bytes, target: Path, *, quiet: bool) -> None:
         reason = error.strerror or str(error)
         raise UsageError(f"{target}: cannot be written: {reason}.") from error
     if not quiet:
-        click.echo(f"written to {target}", err=True)
+        say(f"written to {target}")
 
 
 def _print(pieces: Iterable[str]) -> None:

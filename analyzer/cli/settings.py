@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from analyzer.cli.options import Judging, Reading
+from analyzer.cli.say import say
 
 if TYPE_CHECKING:
     from analyzer.base.policy import Policy
@@ -50,7 +51,7 @@ def _configured(reading: Reading) -> Config:
 
     config = load_config(path)
     if not reading.quiet:
-        click.echo(f"settings from {path}", err=True)
+        say(f"settings from {path}")
     return config
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shlex
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -12,6 +11,7 @@ import click
 from analyzer.cli.options import Reading, reading_options
 from analyzer.cli.output import check_target, write_report
 from analyzer.cli.progress import shown_progress
+from analyzer.cli.say import quoted
 from analyzer.cli.settings import settings_for
 from analyzer.cli.status import reading_status
 
@@ -65,7 +65,7 @@ def command(
             progress=progress,
         )
     kind = "draft" if draft is not None else "list" if each else form or "text"
-    report = _report(kind, inventory, catalogues, shlex.quote(str(asked.save)))
+    report = _report(kind, inventory, catalogues, quoted(asked.save))
     write_report(report, target, quiet=asked.quiet)
     return reading_status(inventory.coverage, allow_unread=asked.allow_unread)
 
