@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -11,7 +12,7 @@ import click
 
 from analyzer.base.errors import LineshaftError, MistakesError
 from analyzer.cli.output import prepare_streams
-from analyzer.cli.say import say
+from analyzer.cli.say import drop, say
 from analyzer.cli.status import BROKEN, INTERRUPTED, WRONG
 from analyzer.report.version import VERSION
 
@@ -79,7 +80,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
         say(f"lineshaft: {error}")
         return WRONG
     except click.ClickException as error:
-        error.show()
+        _show(error)
         return error.exit_code
     except (click.Abort, KeyboardInterrupt):
         say("lineshaft: interrupted")
@@ -87,10 +88,20 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except Exception:
         import traceback
 
-        traceback.print_exc()
+        with contextlib.suppress(OSError):
+            traceback.print_exc()
         say("lineshaft: this is a fault of the program; please report it")
         return BROKEN
     return status if isinstance(status, int) else 0
+
+
+def _show(error: click.ClickException) -> None:
+    if sys.stderr is None:
+        return
+    try:
+        error.show()
+    except OSError:
+        drop(sys.stderr)
 
 
 if __name__ == "__main__":

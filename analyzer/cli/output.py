@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 import sys
 from collections.abc import Iterable
@@ -10,7 +9,7 @@ from pathlib import Path
 from typing import Final, TextIO
 
 from analyzer.base.errors import UsageError
-from analyzer.cli.say import say
+from analyzer.cli.say import drop, say
 
 # What no encoding can hold is written as an escape rather than lost or fatal.
 _ERRORS: Final = "backslashreplace"
@@ -113,22 +112,19 @@ def write_picture(data: bytes, target: Path, *, quiet: bool) -> None:
 
 
 def _print(pieces: Iterable[str]) -> None:
+    # None where it was closed before the program began.
+    if sys.stdout is None:
+        raise UsageError("standard output: is closed. Name a file: --output FILE.")
     try:
         for piece in pieces:
             sys.stdout.write(piece)
         sys.stdout.flush()
     except BrokenPipeError:
-        _drop_output()
+        drop(sys.stdout)
     except OSError as error:
-        _drop_output()
+        drop(sys.stdout)
         reason = error.strerror or str(error)
         raise UsageError(f"standard output: cannot be written: {reason}.") from error
-
-
-def _drop_output() -> None:
-    # The interpreter flushes once more at its end; that must not fail again.
-    with contextlib.suppress(OSError, ValueError):
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _write_file(pieces: Iterable[str], place: Path) -> None:

@@ -18,7 +18,7 @@ _PAUSE_SECONDS: Final = 0.2
 @contextmanager
 def shown_progress(*, quiet: bool) -> Iterator[Callable[[Progress], None] | None]:
     """Give what is to be told of the progress; None where standard error is no terminal."""
-    if quiet or not sys.stderr.isatty():
+    if quiet or sys.stderr is None or not sys.stderr.isatty():
         yield None
         return
     line = ProgressLine(sys.stderr)

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
 import shlex
+import sys
 from pathlib import Path
+from typing import TextIO
 
 import click
 
@@ -11,8 +15,26 @@ from analyzer.report.clean import shown
 
 
 def say(line: str) -> None:
-    """Say one line on standard error; a line break in it is written as an escape."""
-    click.echo(shown(line), err=True)
+    """Say one line on standard error; a line break in it is written as an escape.
+
+    Where nobody can hear it nothing is said: that is no reason for another exit status.
+    """
+    # None where it was closed before the program began.
+    if sys.stderr is None:
+        return
+    try:
+        click.echo(shown(line), err=True)
+    except OSError:
+        drop(sys.stderr)
+
+
+def drop(stream: TextIO) -> None:
+    """Let a standard stream that cannot be written lead nowhere.
+
+    The interpreter flushes it once more at its end; that must not fail again.
+    """
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def quoted(path: Path) -> str:
