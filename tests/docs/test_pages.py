@@ -28,7 +28,7 @@ def examples(page: str) -> Iterator[tuple[str, list[str]]]:
 
 
 #: Pages whose commands run on the demo save.
-PAGES = ("draw.md", "explain.md", "findings.md", "output.md", "report-page.md")
+PAGES = ("advice.md", "draw.md", "explain.md", "findings.md", "output.md", "report-page.md")
 
 
 @pytest.mark.parametrize("page", PAGES)
