@@ -16,7 +16,6 @@ from typing import Any, Final, TypeAlias
 
 import numpy as np
 
-from analyzer.parts.parts import Parts
 
 #: Steps between neighbouring floats by which a recorded speed may differ.
 FLOAT_STEPS: Final = 2
@@ -94,16 +93,6 @@ class Reading:
     def _ordered(self, low: Fraction, high: Fraction) -> Span:
         ends = (low * self.unit, high * self.unit)
         return min(ends), max(ends)
-
-
-def reading_of(parts: Parts, record: int) -> Reading:
-    """Return one of the speeds that a save recorded, by its number in `Parts.recorded`."""
-    recorded = parts.recorded
-    return Reading(
-        stored=parts.numbers[int(recorded.stored[record])],
-        unit=parts.numbers[int(recorded.unit[record])],
-        tag=int(recorded.tag[record]),
-    )
 
 
 def ratio_span(a: Reading, b: Reading) -> Span:
