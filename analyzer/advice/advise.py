@@ -43,8 +43,9 @@ def advise_audit(audit: Audit, allowed: Allowed = Allowed()) -> Advice:  # noqa:
     Returns
     -------
     Advice
-        For each error, and each machine that is too slow, the remedies of every kind that there
-        is, the cheapest first. An audit without such findings gives none.
+        For each error about a network, and each network with machines that are too slow, the
+        remedies of every kind that there is, the cheapest first. An audit without such findings
+        gives none.
     """
     benches: dict[int, Workbench] = {}
     remedies: dict[str, tuple[Remedy, ...]] = {}
@@ -63,10 +64,11 @@ def advise_audit(audit: Audit, allowed: Allowed = Allowed()) -> Advice:  # noqa:
 def is_advised(finding: Finding) -> bool:
     """Tell whether remedies are sought for a finding."""
     grave = finding.level >= Level.ERROR or finding.rule == "too-slow"
-    return grave and finding.network is not None and finding.rule in SEEKERS
+    return grave and finding.network is not None
 
 
 def seek(subject: Subject) -> tuple[Remedy, ...]:
     """Return the remedies for one finding, the cheapest first."""
-    found = SEEKERS[subject.finding.rule](subject)
+    seeker = SEEKERS.get(subject.finding.rule)
+    found = () if seeker is None else seeker(subject)
     return tuple(sorted(found, key=lambda one: (one.cost, one.kind)))
