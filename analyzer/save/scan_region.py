@@ -84,8 +84,12 @@ class _RegionScan:
         found: dict[Block, BlockState] = {}
         bare: list[tuple[BlockState, npt.NDArray[Any]]] = []
         strangers: list[set[str]] = []
-        if content.status == SlotStatus.READ and (kept or asked.concern(content.data)):
+        if content.status == SlotStatus.READ and (
+            wanted.every_byte or kept or asked.concern(content.data)
+        ):
             sections = content.sections(gathering.palettes)
+            if wanted.every_byte:
+                sections.check()
             held = _cells_with_entity(content.entries, chunk)
             for height, palette in sections.iter_palettes(asked.mentions):
                 strangers.append(asked.strangers_in(palette))

@@ -90,6 +90,18 @@ class Sections:
             raise _outside(index, len(palette), height)
         return palette[index]
 
+    def check(self) -> None:
+        """Look at every palette and index, asked about or not.
+
+        Raises
+        ------
+        DamageError
+            Where one of them makes no sense.
+        """
+        for height in sorted(self._sections):
+            palette, packing = self._palette(height)
+            self._indices(height, len(palette), packing)
+
     def iter_palettes(
         self, mentions: Sequence[bytes] | None
     ) -> Iterator[tuple[int, list[BlockState]]]:

@@ -19,6 +19,8 @@ def iter_sections() -> Iterator[Damage]:
     for name, (value, reason) in _SECTIONS.items():
         part = chunk_tree(0, 0, entities=[_PART], sections=[value])
         yield Damage(f"{name}-at-a-part", within(stored(part)), reason)
+        plain = chunk_tree(0, 0, entities=[_LYING], sections=[value])
+        yield Damage(f"{name}-at-no-part", within(stored(plain)), reason, seen_always=False)
 
 
 def _section(**content: Tag) -> Tag:

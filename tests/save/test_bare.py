@@ -185,8 +185,11 @@ def test_only_sections_that_name_a_block_are_unpacked(tmp_path: Path) -> None:
     beyond = long_array([-1] * 256)
     harmless = compound(Y=byte(0), block_states=compound(palette=hull, data=beyond))
     asked = compound(Y=byte(1), block_states=compound(palette=shafts, data=beyond))
-    assert scan(tmp_path, chunk_tree(0, 0, sections=[harmless])).looked.faults == ()
-    record = scan(tmp_path, chunk_tree(0, 0, sections=[harmless, asked]))
+    # A chunk without a list is read whole without being asked to.
+    chunk = chunk_tree(0, 0, sections=[harmless], entities=None)
+    assert scan(tmp_path, chunk, wanted=SIFTING).looked.faults == ()
+    chunk = chunk_tree(0, 0, sections=[harmless, asked], entities=None)
+    record = scan(tmp_path, chunk, wanted=SIFTING)
     (fault,) = record.looked.faults
     assert fault.reason == "bad-packed-array"
     assert (len(record.cells), len(record.bare), record.strangers) == (0, 0, ())

@@ -269,15 +269,16 @@ BROKEN = {
 
 
 @pytest.mark.parametrize("case", BROKEN)
-def test_a_broken_section_makes_a_chunk_unreadable_only_where_it_is_asked_about(
+def test_a_broken_section_is_seen_where_it_is_asked_about_or_every_byte_is_read(
     tmp_path: Path, case: str
 ) -> None:
     broken, expected = BROKEN[case]
     shaft = entity("quayworks:shaft", 1, 1, 1)
     with_shaft = chunk_tree(0, 0, sections=[broken], entities=[shaft])
-    without = chunk_tree(0, 0, sections=[broken])
-    assert reason(tmp_path, with_shaft) == expected
-    assert status(tmp_path, without) == SlotStatus.READ
+    without = chunk_tree(0, 0, sections=[broken], entities=None)
+    assert reason(tmp_path, with_shaft, WANTED) == expected
+    assert status(tmp_path, without, WANTED) == SlotStatus.READ
+    assert reason(tmp_path, without, EVERY_BYTE) == expected
 
 
 def test_an_index_beyond_the_palette_elsewhere_in_a_section_does_not_matter(
@@ -286,7 +287,7 @@ def test_an_index_beyond_the_palette_elsewhere_in_a_section_does_not_matter(
     words = long_array([0] * 255 + [-1])
     shaft = entity("quayworks:shaft", 1, 1, 1)
     chunk = chunk_tree(0, 0, sections=[broken_section(palette=TWO, data=words)], entities=[shaft])
-    assert status(tmp_path, chunk) == SlotStatus.READ
+    assert status(tmp_path, chunk, WANTED) == SlotStatus.READ
     by_name = Wanted({}, frozenset({"quayworks:keel"}))
     assert reason(tmp_path, chunk, by_name) == "bad-packed-array"
 
