@@ -16,7 +16,6 @@ from typing import Any, Final, TypeAlias
 
 import numpy as np
 
-
 #: Steps between neighbouring floats by which a recorded speed may differ.
 FLOAT_STEPS: Final = 2
 #: Most of the usual ratios that are tried as the true one.
