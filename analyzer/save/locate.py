@@ -37,6 +37,9 @@ _ARCHIVES: Final = (".zip", ".mcworld", ".tar", ".gz", ".tgz", ".bz2", ".xz", ".
 _REGIONS: Final = (".mca", ".mcr", ".mcc")
 _NO_BLOCKS: Final = frozenset({"entities", "poi"})
 _NAMED_SAVES: Final = 5
+_NAMED_ODD: Final = 20
+# Of files that hold whole regions, whatever their names.
+_REGION_SUFFIXES: Final = (".mca", ".mcr")
 _ASK: Final = (
     "Give the folder that holds level.dat, a folder of region files (r.<x>.<z>.mca), or structure "
     f"templates ({SUFFIX})."
@@ -84,9 +87,10 @@ def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
     else:
         folders = [DimensionFolder(dimension or UNNAMED, root, root, root)]
     regions: list[RegionFile] = []
+    passed_over = [_relative(folder, root) for folder in dimensions.passed_over]
     faults = [*level_faults, *(_unlisted(folder, root) for folder in dimensions.unlisted)]
     for found in folders:
-        _list_regions(found, root, regions, faults)
+        passed_over += _list_regions(found, root, regions, faults)
     return SaveFiles(
         root=root,
         title=level.title or clean_text(root.name) or UNNAMED,
@@ -94,7 +98,7 @@ def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
         dimensions=tuple(sorted(found.name for found in folders)),
         regions=tuple(sorted(regions)),
         faults=tuple(sorted(faults, key=fault_order)),
-        passed_over=tuple(sorted(_relative(folder, root) for folder in dimensions.passed_over)),
+        passed_over=tuple(sorted(passed_over)),
     )
 
 
@@ -119,22 +123,27 @@ def _relative(folder: Path, root: Path) -> str:
 
 def _list_regions(
     found: DimensionFolder, root: Path, regions: list[RegionFile], faults: list[Fault]
-) -> None:
+) -> list[str]:
+    """Take in a folder's regions, and return the files in it that only look like some."""
+
     def fault(file: str, reason: str, detail: str) -> None:
         faults.append(Fault(found.name, file, None, reason, detail))
 
     relative = _relative(found.folder, root)
     if leaves(found.folder, found.boundary):
         fault(relative, "link-leaves-save", "the folder is a link out of the save")
-        return
+        return []
     try:
         names = names_in(found.folder)
     except OSError as error:
         fault(relative, "cannot-open", f"the folder cannot be listed: {why(error)}")
-        return
+        return []
+    odd: list[str] = []
     for name in names:
         place = region_place(name)
         if place is None:
+            if name.lower().endswith(_REGION_SUFFIXES):
+                odd.append(name)
             continue
         file = name if relative == "." else f"{relative}/{name}"
         rx, rz, kind = place
@@ -144,6 +153,10 @@ def _list_regions(
         elif f"r.{rx}.{rz}.mca" not in names:
             # The game leaves such files behind when it converts them; then they mean nothing.
             fault(file, "mcregion-file", "a region of the format before 1.2, too old to be read")
+    told = odd[:_NAMED_ODD]
+    if len(odd) > len(told):
+        told.append(f"{len(odd) - len(told):,} more files with such names")
+    return told if relative == "." else [f"{relative}/{name}" for name in told]
 
 
 def _refuse_no_folder(path: Path) -> None:

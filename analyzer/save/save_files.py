@@ -78,8 +78,9 @@ class SaveFiles:
     faults
         Files and folders that cannot be read, sorted.
     passed_over
-        Folders of a dimension that was found in another folder too, and saves among templates;
-        relative to the save, sorted.
+        Folders of a dimension that was found in another folder too, saves among templates, and
+        files that look like regions but have names that the game never reads; relative to the
+        save, sorted.
     templates
         All templates, sorted by dimension.
     """

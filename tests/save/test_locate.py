@@ -185,10 +185,23 @@ def test_a_dimensions_folder_is_one_unnamed_dimension(tmp_path: Path) -> None:
     assert found(tmp_path, "here") == {"here": ["region/r.0.0.mca"]}
 
 
-def test_names_that_are_no_regions_are_ignored(tmp_path: Path) -> None:
+def test_names_that_are_no_regions_are_told_where_they_look_like_some(tmp_path: Path) -> None:
     names = ["r.0.0.mca.bak", "r.00.1.mca", "r.-0.1.mca", "r.a.0.mca", "R.0.0.mca", "tmp123"]
     names += ["c.1.2.mcc", "r.0.0.0.mca", "r.4194304.0.mca", "r.٣.0.mca", "r.5.-5.mca"]
-    assert found(regions(tmp_path / "region", *names)) == {"unnamed": ["r.5.-5.mca"]}
+    folder = regions(tmp_path / "region", *names)
+    assert found(folder) == {"unnamed": ["r.5.-5.mca"]}
+    assert locate_save(folder).passed_over == (
+        *("R.0.0.mca", "r.-0.1.mca", "r.0.0.0.mca", "r.00.1.mca"),
+        *("r.4194304.0.mca", "r.a.0.mca", "r.٣.0.mca"),
+    )
+
+
+def test_of_many_strange_names_only_some_are_told(tmp_path: Path) -> None:
+    level(tmp_path)
+    regions(tmp_path / "region", "r.0.0.mca", *(f"r.x{number:03}.mca" for number in range(120)))
+    told = locate_save(tmp_path).passed_over
+    assert len(told) == 21
+    assert "region/100 more files with such names" in told
 
 
 def test_a_region_from_before_1_2_is_a_fault_unless_it_was_converted(tmp_path: Path) -> None:
