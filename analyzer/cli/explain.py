@@ -57,7 +57,9 @@ def command(*, x: int, y: int, z: int, assume_active: bool, form: str, **reading
     asked = Reading(**reading)
     settings = settings_for(asked, Judging(assume_active=assume_active))
     audit = run_audit(asked, settings, box=None, every_byte=False)
-    told = explain_place(audit, asked.save, Block(x, y, z), dimensions=asked.dimensions)
+    told = explain_place(
+        audit, asked.save, Block(x, y, z), dimensions=asked.dimensions, limits=asked.limits
+    )
     if form == "json":
         report = iter_explain_json(audit, told)
     else:

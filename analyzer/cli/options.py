@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from analyzer.base.limits import Limits
+
 if TYPE_CHECKING:
     from analyzer.pipeline.config import FailOn
+
+_LIMITS = tuple(limit.name for limit in fields(Limits))
+_MOST_DIGITS = 15
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -37,6 +42,8 @@ class Reading:
         Flag of this name.
     jobs
         How many processes are to read regions; None: one for each processor.
+    limits
+        Bounds of reading one chunk or template.
     """
 
     save: Path
@@ -50,6 +57,7 @@ class Reading:
     cache: Path | None = None
     no_cache: bool = False
     jobs: int | None = None
+    limits: Limits = Limits()  # noqa: RUF009 (frozen)
 
 
 @dataclass(frozen=True)
@@ -91,6 +99,31 @@ jobs_option = click.option(
 )
 
 
+def _limits(_context: click.Context, _option: click.Parameter, given: tuple[str, ...]) -> Limits:
+    limits = Limits()
+    for text in given:
+        name, _, number = text.partition("=")
+        if name not in _LIMITS:
+            raise click.BadParameter(f"{name!r} is no limit; there are {', '.join(_LIMITS)}.")
+        # More digits than any limit needs would take long to read.
+        if not (number.isascii() and number.isdigit() and len(number) <= _MOST_DIGITS):
+            raise click.BadParameter(f"{text!r}: expected {name}=NUMBER, a whole number.")
+        if int(number) < 1:
+            raise click.BadParameter(f"{text!r}: expected at least 1.")
+        limits = replace(limits, **{name: int(number)})
+    return limits
+
+
+limit_option = click.option(
+    "--limit",
+    "limits",
+    multiple=True,
+    metavar="NAME=NUMBER",
+    callback=_limits,
+    help=f"Give up a chunk or template beyond this: {', '.join(_LIMITS)}. May be repeated.",
+)
+
+
 def reading_options(command: Command) -> Command:
     """Add the argument and options of every command that reads a save, given as one `Reading`."""
     for add in (
@@ -113,6 +146,7 @@ def reading_options(command: Command) -> Command:
             metavar="FILE",
             help="Take settings from this file instead of lineshaft.toml beside the save's folder.",
         ),
+        limit_option,
         jobs_option,
         catalogue_option,
         click.option(

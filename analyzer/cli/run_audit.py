@@ -50,5 +50,6 @@ def run_audit(
             every_byte=every_byte,
             progress=progress,
             jobs=reading.jobs,
+            limits=reading.limits,
             cache=cache,
         )

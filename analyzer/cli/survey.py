@@ -62,6 +62,7 @@ def command(
             dimensions=asked.dimensions,
             namespace=namespace,
             jobs=asked.jobs,
+            limits=asked.limits,
             progress=progress,
         )
     kind = "draft" if draft is not None else "list" if each else form or "text"

@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 
 from analyzer.base.errors import UsageError
+from analyzer.base.limits import Limits
 from analyzer.base.place import Block
 from analyzer.findings.audit import Audit
 from analyzer.findings.explain.drivers import squared_between, squares_to
@@ -28,6 +29,7 @@ def explain_place(
     at: Block,
     *,
     dimensions: Sequence[str] = (),
+    limits: Limits = Limits(),  # noqa: B008 (frozen)
 ) -> Explanation | Vacancy:
     """Explain the part at a position, or tell what stands there instead.
 
@@ -41,6 +43,8 @@ def explain_place(
         The position, in blocks.
     dimensions
         Dimensions that were asked about; none means all.
+    limits
+        Bounds of reading one chunk or template.
 
     Returns
     -------
@@ -75,16 +79,18 @@ def explain_place(
             f"parts stand at {at.x} {at.y} {at.z} in {', '.join(names)}. "
             "Say which is meant with --dimension."
         )
-    return _vacancy(audit, Path(path), at, dimensions)
+    return _vacancy(audit, Path(path), at, dimensions, limits)
 
 
-def _vacancy(audit: Audit, path: Path, at: Block, dimensions: Sequence[str]) -> Vacancy:
+def _vacancy(
+    audit: Audit, path: Path, at: Block, dimensions: Sequence[str], limits: Limits
+) -> Vacancy:
     dimension = _dimension(audit, at)
     number = audit.scan.dimensions.index(dimension)
     nearest = _nearest(audit, at, number)
     squared = 0 if nearest is None else squared_between(at, audit.parts.block_at(nearest))
     rejected = [one for one in audit.parts.rejected if (one.dimension, one.at) == (number, at)]
-    there = read_block(open_save(path, dimensions=dimensions), dimension, at)
+    there = read_block(open_save(path, dimensions=dimensions), dimension, at, limits)
     return Vacancy(
         dimension=dimension,
         at=at,

@@ -18,6 +18,7 @@ from analyzer.catalogue.load import load_catalogue_text
 from tests.damage.bombs import iter_bombs
 from tests.damage.damage import CATALOGUE, SOUND, Damage, within
 from tests.save.chunks import stored
+from tests.support.command import lineshaft
 
 pytestmark = pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="no /proc here")
 
@@ -82,6 +83,36 @@ def test_each_limit_can_be_set(tmp_path: Path, limits: Limits, reason: str) -> N
     for bounds, expected in ((Limits(), set()), (limits, {reason})):
         audit = audit_save(home, catalogues=catalogues, limits=bounds)
         assert {fault.reason for fault in audit.scan.coverage.faults} == expected
+
+
+@pytest.mark.parametrize("command", [["audit"], ["parts"], ["survey"], ["explain"]])
+def test_each_limit_is_an_option_of_the_command_line(tmp_path: Path, command: list[str]) -> None:
+    home = Damage("limits", within(stored(SOUND)), None).write(tmp_path)
+    catalogue = tmp_path / "slipway.toml"
+    catalogue.write_text(CATALOGUE, "utf-8")
+    at = ["4", "64", "8"] if command == ["explain"] else []
+    asked = [*command, home, *at, "--catalogue", catalogue, "--no-config"]
+    assert lineshaft(*asked).status == 0
+    for limit in ("inflated_bytes=200", "tags=10", "depth=2"):
+        assert lineshaft(*asked, "--limit", limit).status == 3
+    assert lineshaft(*asked, "--limit", "tags=10", "--limit", "tags=9999").status == 0
+
+
+@pytest.mark.parametrize(
+    ("given", "told"),
+    [
+        ("bytes=10", "'bytes' is no limit; there are inflated_bytes, tags, depth, "),
+        ("tags", "expected tags=NUMBER, a whole number."),
+        ("tags=many", "expected tags=NUMBER, a whole number."),
+        ("tags=-1", "expected tags=NUMBER, a whole number."),
+        ("tags=0", "expected at least 1."),
+        ("tags=" + "9" * 5000, "expected tags=NUMBER, a whole number."),
+    ],
+)
+def test_a_false_limit_is_wrong_usage(tmp_path: Path, given: str, told: str) -> None:
+    done = lineshaft("audit", tmp_path, "--limit", given)
+    assert done.status == 2
+    assert told in done.err
 
 
 def audited(home: Path, folder: Path, *options: str) -> tuple[dict[str, list[dict[str, str]]], int]:
