@@ -55,3 +55,19 @@ def test_no_sites_are_found_nowhere_and_no_question_finds_nothing():
     some = SiteIndex(np.zeros(1, np.int16), np.zeros((1, 3), np.int32))
     asked, site = some.pairs_at(np.empty(0, np.int16), np.empty((0, 3), np.int32))
     assert (asked.dtype, site.dtype, len(asked), len(site)) == (np.int64, np.int64, 0, 0)
+
+
+@pytest.mark.parametrize("scale", [1, FAR])
+def test_sites_that_all_share_one_place_are_all_found(scale):
+    index = SiteIndex(np.zeros(3, np.int64), np.array([[1, 2, 3]] * 3) * scale)
+    assert found(index, 0, np.array([[1, 2, 3]]) * scale) == [(0, 0), (0, 1), (0, 2)]
+
+
+@pytest.mark.parametrize("span", [1, FAR])
+def test_what_lies_at_an_offset_is_found_from_either_end_of_it(span):
+    # The last site makes the world so wide that it has no one key a position.
+    places = np.array([[3, 4, 5], [4, 4, 4], [3 * span, 3 * span, 3 * span + 9]])
+    index = SiteIndex(np.zeros(3, np.int64), places)
+    for offset, pairs in (((1, 0, -1), [(0, 1)]), ((-1, 0, 1), [(1, 0)]), ((1, 0, 1), [])):
+        asked, site = index.pairs_beside(np.array([0, 1]), offset)
+        assert list(zip(asked.tolist(), site.tolist(), strict=True)) == pairs
