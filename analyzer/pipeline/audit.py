@@ -132,6 +132,7 @@ def audit_save(
             executor=workers,
             progress=progress,
             known={} if recall is None else recall.known,
+            former={} if recall is None else recall.former,
             learn=None if recall is None else recall.learn,
             meanwhile=_prepare,
         )

@@ -48,10 +48,13 @@ class Recall:
     ----------
     known
         Records of region files that have not changed since, by the file's path in the save.
+    former
+        Earlier records of region files that may have changed, likewise.
     """
 
     def __init__(self) -> None:
         self.known: dict[str, ScanRecord] = {}
+        self.former: dict[str, ScanRecord] = {}
 
     def learn(self, source: Source, record: ScanRecord) -> None:
         """Take in what reading a region file gave."""
@@ -67,13 +70,18 @@ class _StoredRecall(Recall):
         decoder = RecordDecoder(wanted)
         for region in asked.regions:
             mark = self._marks.get(region.file)
-            data = None if mark is None else store.find(region.file, mark.digest)
+            if mark is None:
+                continue
+            same = store.find(region.file, mark.digest)
+            data = store.find_former(region.file) if same is None else same
             if data is None:
                 continue
             try:
-                self.known[region.file] = decoder.decode(data, region)
+                record = decoder.decode(data, region, pieces=same is None)
             except ValueError:
                 store.reject(region.file)
+                continue
+            (self.former if same is None else self.known)[region.file] = record
 
     def learn(self, source: Source, record: ScanRecord) -> None:
         mark = self._marks.get(source.file)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
-from itertools import chain
+from dataclasses import dataclass, field, replace
+from itertools import chain, islice
 from struct import pack
 from typing import TYPE_CHECKING, Any, Final
 
@@ -18,6 +18,8 @@ from analyzer.save.leftovers import Leftovers
 from analyzer.save.looked import Looked
 from analyzer.save.modified_utf8 import decode_text, encode_text
 from analyzer.save.palette import PaletteReader
+from analyzer.save.piece_rows import iter_bare, iter_cells, iter_readings
+from analyzer.save.pieces import MOST_NAMES, ChunkPiece, Extent
 from analyzer.save.record import ScanRecord
 from analyzer.save.stored import Stored, read_stored
 from analyzer.save.wanted import Wanted, WantedTables
@@ -47,6 +49,14 @@ class Tally:
         self.misplaced += other.misplaced
         self.malformed += other.malformed
         self.unfinished += other.unfinished
+
+    def add_leftovers(self, left: Leftovers) -> None:
+        """Take in the counts of an earlier tally."""
+        self.unknown.update({encode_text(name): count for name, count in left.unknown})
+        self.duplicate += left.duplicate
+        self.misplaced += left.misplaced
+        self.malformed += left.malformed
+        self.unfinished += left.unfinished
 
     def leftovers(self) -> Leftovers:
         """Return the counts, frozen."""
@@ -96,6 +106,12 @@ class Gathering:
         self._bare: list[bytes] = []
         self._bare_room = _MOST_BARE
         self._strangers: Counter[str] = Counter()
+        self._pieces: list[ChunkPiece] = []
+
+    @property
+    def extent(self) -> Extent:
+        """How many rows the tables have so far."""
+        return Extent(len(self._cells), len(self._readings), _MOST_BARE - self._bare_room)
 
     def keep(
         self, block: Block, state: BlockState, version: int, data: bytes, entry: Entry | None
@@ -141,6 +157,26 @@ class Gathering:
             if name in self._strangers or len(self._strangers) < _MOST_STRANGERS:
                 self._strangers[name] += 1
 
+    def note_piece(self, piece: ChunkPiece) -> None:
+        """Note what a chunk gave, unless that is cut off by a bound."""
+        if self._bare_room and piece.names <= MOST_NAMES:
+            self._pieces.append(piece)
+
+    def restore(self, former: ScanRecord, piece: ChunkPiece) -> None:
+        """Take in what a chunk gave to an earlier record, as if it were read again."""
+        start = self.extent
+        for x, y, z, state, entity, version in iter_cells(former, piece):
+            self._cells.append((x, y, z, self._number_of(state), entity, version))
+        for row, path, stored in iter_readings(former, piece):
+            self._readings.append((start.cells + row, path, stored))
+        for x, y, z, state in islice(iter_bare(former, piece), self._bare_room):
+            self._bare.append(pack("<4i", x, y, z, self._number_of(state)))
+            self._bare_room -= 1
+        for names in piece.strangers:
+            self.keep_strangers(names)
+        self.tally.add_leftovers(piece.leftovers)
+        self.note_piece(replace(piece, start=start, stop=self.extent))
+
     def record(self, looked: Looked) -> ScanRecord:
         """Return what was gathered."""
         values = [stored for _, _, stored in self._readings]
@@ -156,6 +192,7 @@ class Gathering:
             states=tuple(self._states),
             leftovers=self.tally.leftovers(),
             strangers=tuple(sorted(self._strangers.items())),
+            pieces=tuple(self._pieces),
         )
 
     def _number_of(self, state: BlockState) -> int:

@@ -5,19 +5,28 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
-from typing import Generic, TypeVar
+from typing import Generic, Protocol, TypeVar
 
 from analyzer.save.progress import OnProgress, Progress
-from analyzer.save.save_files import Source
+
+
+class HasFile(Protocol):
+    """What one call reads."""
+
+    @property
+    def file(self) -> str:
+        """Its path relative to the save."""
+
 
 Record = TypeVar("Record")
+Item = TypeVar("Item", bound=HasFile)
 
 
 def read_each(
-    sources: Sequence[Source],
-    call: Callable[[Source], Record],
+    sources: Sequence[Item],
+    call: Callable[[Item], Record],
     *,
-    unread: Callable[[Source], Record],
+    unread: Callable[[Item], Record],
     chunks_of: Callable[[Record], int],
     executor: Executor | None,
     progress: OnProgress | None,
@@ -75,12 +84,12 @@ class _Reading(Generic[Record]):
 
 
 def _submit_all(
-    sources: Sequence[Source],
-    call: Callable[[Source], Record],
+    sources: Sequence[Item],
+    call: Callable[[Item], Record],
     executor: Executor,
     reading: _Reading[Record],
     *,
-    unread: Callable[[Source], Record],
+    unread: Callable[[Item], Record],
     meanwhile: Callable[[], None] | None,
 ) -> None:
     # Enough to keep every worker busy for a while; few enough to be taken back soon.
@@ -122,7 +131,7 @@ def _submit_all(
 
 
 def _submitted(
-    executor: Executor, call: Callable[[Source], Record], source: Source
+    executor: Executor, call: Callable[[Item], Record], source: Item
 ) -> Future[Record] | None:
     """Submit a call; None where the executor has ended as a whole."""
     try:
@@ -131,7 +140,7 @@ def _submitted(
         return None
 
 
-def _tell(source: Source, *, last: bool) -> None:
+def _tell(source: HasFile, *, last: bool) -> None:
     import logging
 
     then = "it is left unread" if last else "it is read once more"

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from analyzer.base.block import BlockState
 from analyzer.save.leftovers import Leftovers
 from analyzer.save.looked import Looked
+from analyzer.save.pieces import ChunkPiece
 
 # A process that only reads regions, most of which hold no part, does without numpy.
 if TYPE_CHECKING:
@@ -33,6 +34,9 @@ class ScanRecord:
         What was not kept.
     strangers
         (block name, number of palettes), sorted.
+    pieces
+        What of it each chunk with candidates gave, in the order of the chunks' slots; empty where
+        that was not noted: of a template, and where bounds cut off what was kept.
     """
 
     looked: Looked
@@ -44,6 +48,7 @@ class ScanRecord:
     states: tuple[BlockState, ...]
     leftovers: Leftovers
     strangers: tuple[tuple[str, int], ...]
+    pieces: tuple[ChunkPiece, ...] = ()
 
     @property
     def cells(self) -> npt.NDArray[np.int32]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from dataclasses import replace
 from struct import Struct
 from typing import Any, Final
 
@@ -19,6 +20,7 @@ from analyzer.base.block import BlockState
 from analyzer.base.place import SLOTS, Chunk
 from analyzer.save.fault import Fault
 from analyzer.save.leftovers import Leftovers
+from analyzer.save.pieces import ChunkPiece, Extent
 from analyzer.save.record import ScanRecord
 from analyzer.save.region_slots import RegionSlots
 from analyzer.save.save_files import RegionFile
@@ -26,12 +28,13 @@ from analyzer.save.slot_status import SlotStatus
 from analyzer.save.wanted import Wanted, WantedTables
 
 #: Of the form; whatever is kept under another number is made again.
-FORM: Final = 1
+FORM: Final = 2
 
 # Faults that may be gone by the next run though the file has not changed.
 _PASSING: Final = frozenset({"cannot-read", "external-unreadable", "link-leaves-save"})
-# Sizes in bytes of the five tables; the slots' status and the text follow them.
-_SIZES: Final = Struct("<5Q")
+# Sizes in bytes of the five tables and of the text of pieces; the slots' status follows, then the
+# tables, then that text, which few ask for, then that of the rest.
+_SIZES: Final = Struct("<6Q")
 _MOST_TAG: Final = 12
 _STATUSES: Final = bytes(SlotStatus)
 
@@ -54,7 +57,6 @@ def encode_record(record: ScanRecord) -> bytes:
         record.real_bytes,
         record.bare_bytes,
     )
-    left = record.leftovers
     text = {
         "states": list(map(_state_text, record.states)),
         "faults": [
@@ -62,12 +64,13 @@ def encode_record(record: ScanRecord) -> bytes:
             for fault in looked.faults
         ],
         "versions": looked.data_versions,
-        "unknown": left.unknown,
-        "left": [left.duplicate, left.misplaced, left.malformed, left.unfinished],
+        "left": _left_fields(record.leftovers),
         "strangers": record.strangers,
     }
-    sizes = _SIZES.pack(*map(len, tables))
-    return b"".join((sizes, *tables, looked.status, json.dumps(text).encode("ascii")))
+    pieces = json.dumps(list(map(_piece_fields, record.pieces))).encode("ascii")
+    sizes = _SIZES.pack(*map(len, (*tables, pieces)))
+    rest = json.dumps(text).encode("ascii")
+    return b"".join((sizes, looked.status, *tables, pieces, rest))
 
 
 class RecordDecoder:
@@ -86,8 +89,15 @@ class RecordDecoder:
         # The same states stand in many records.
         self._states: dict[str, BlockState] = {}
 
-    def decode(self, data: bytes, region: RegionFile) -> ScanRecord:
+    def decode(self, data: bytes, region: RegionFile, *, pieces: bool = False) -> ScanRecord:
         """Return the record that `encode_record` made bytes of, as one of a region.
+
+        Parameters
+        ----------
+        data, region
+            The bytes, and the region file that they are to be a record of.
+        pieces
+            Whether it is to have its pieces: it takes longer.
 
         Raises
         ------
@@ -95,13 +105,13 @@ class RecordDecoder:
             Where the bytes are no such record.
         """
         try:
-            return self._decode(data, region)
+            return self._decode(data, region, pieces=pieces)
         except (ArithmeticError, LookupError, RecursionError, TypeError) as error:
             raise ValueError(f"no record: {error}") from error
 
-    def _decode(self, data: bytes, region: RegionFile) -> ScanRecord:
-        tables, status, text = _split(data)
-        cells, readings, integers, reals, bare = tables
+    def _decode(self, data: bytes, region: RegionFile, *, pieces: bool) -> ScanRecord:
+        status, tables, text = _split(data)
+        cells, readings, integers, reals, bare, parts = tables
         record = ScanRecord(
             looked=RegionSlots(
                 region,
@@ -115,11 +125,15 @@ class RecordDecoder:
             real_bytes=reals,
             bare_bytes=bare,
             states=tuple(map(self._state, text["states"])),
-            leftovers=_leftovers(text["unknown"], text["left"]),
+            leftovers=_leftovers(text["left"]),
             strangers=_counted(text["strangers"]),
         )
         self._check_tables(record)
-        return record
+        if not pieces:
+            return record
+        found = tuple(map(_piece, json.loads(parts.decode("ascii"))))
+        _check_pieces(record, found)
+        return replace(record, pieces=found)
 
     def _state(self, text: str) -> BlockState:
         state = self._states.get(text)
@@ -142,21 +156,21 @@ class RecordDecoder:
         _check_range(readings[:, 2], 0, _MOST_TAG + 1)
 
 
-def _split(data: bytes) -> tuple[list[bytes], bytes, Any]:
+def _split(data: bytes) -> tuple[bytes, list[bytes], Any]:
     if len(data) < _SIZES.size:
         raise ValueError("too short")
     sizes = _SIZES.unpack_from(data)
-    at = _SIZES.size
-    if at + sum(sizes) + SLOTS > len(data):
+    at = _SIZES.size + SLOTS
+    if at + sum(sizes) > len(data):
         raise ValueError("too short for its tables")
+    status = data[_SIZES.size : at]
+    if status.translate(None, _STATUSES):
+        raise ValueError("an unknown status")
     tables = []
     for size in sizes:
         tables.append(data[at : at + size])
         at += size
-    status = data[at : at + SLOTS]
-    if status.translate(None, _STATUSES):
-        raise ValueError("an unknown status")
-    return tables, status, json.loads(data[at + SLOTS :].decode("ascii"))
+    return status, tables, json.loads(data[at:].decode("ascii"))
 
 
 def _state_text(state: BlockState) -> str:
@@ -179,9 +193,39 @@ def _fault(region: RegionFile, fields: Any) -> Fault:
     )
 
 
-def _leftovers(unknown: Any, counts: Any) -> Leftovers:
-    duplicate, misplaced, malformed, unfinished = map(_count, counts)
-    return Leftovers(_counted(unknown), duplicate, misplaced, malformed, unfinished)
+def _left_fields(left: Leftovers) -> list[Any]:
+    return [left.unknown, left.duplicate, left.misplaced, left.malformed, left.unfinished]
+
+
+def _leftovers(fields: Any) -> Leftovers:
+    unknown, duplicate, misplaced, malformed, unfinished = fields
+    counts = map(_count, (duplicate, misplaced, malformed, unfinished))
+    return Leftovers(_counted(unknown), *counts)
+
+
+def _piece_fields(piece: ChunkPiece) -> list[Any]:
+    return [
+        piece.slot,
+        piece.digest.hex(),
+        piece.data_version,
+        piece.start,
+        piece.stop,
+        _left_fields(piece.leftovers),
+        piece.strangers,
+    ]
+
+
+def _piece(fields: Any) -> ChunkPiece:
+    slot, digest, data_version, start, stop, left, strangers = fields
+    return ChunkPiece(
+        slot=_count(slot),
+        digest=bytes.fromhex(digest),
+        data_version=None if data_version is None else _whole(data_version),
+        start=Extent(*map(_count, start)),
+        stop=Extent(*map(_count, stop)),
+        leftovers=_leftovers(left),
+        strangers=tuple(tuple(map(_text, names)) for names in strangers),
+    )
 
 
 def _counted(pairs: Iterable[Any]) -> tuple[tuple[str, int], ...]:
@@ -209,3 +253,17 @@ def _count(value: Any) -> int:
 def _check_range(column: npt.NDArray[np.int32], low: int, end: int) -> None:
     if len(column) and not (low <= column.min() and column.max() < end):
         raise ValueError("a number that points nowhere")
+
+
+def _check_pieces(record: ScanRecord, pieces: tuple[ChunkPiece, ...]) -> None:
+    cells, readings = len(record.cells), record.readings
+    last = Extent(cells, len(readings), len(record.bare))
+    for piece in pieces:
+        for start, stop, most in zip(piece.start, piece.stop, last, strict=True):
+            if not start <= stop <= most:
+                raise ValueError("a piece of rows that are not there")
+        _check_range(
+            readings[piece.start.readings : piece.stop.readings, 0],
+            piece.start.cells,
+            piece.stop.cells,
+        )

@@ -13,8 +13,9 @@ from analyzer.save.damage import DamageError
 from analyzer.save.fault import Fault
 from analyzer.save.inflate import Stream, open_stream
 from analyzer.save.opening import leaves, open_for_reading, why
+from analyzer.save.pieces import ChunkPiece
 from analyzer.save.quick_sift import QuickSift
-from analyzer.save.region import HEADER_BYTES, Location, RegionReader
+from analyzer.save.region import HEADER_BYTES, Location, Payload, RegionReader
 from analyzer.save.save_files import RegionFile
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.walker import MalformedError
@@ -24,6 +25,8 @@ _OVERHEAD_BYTES: Final = 64 * 1024
 
 #: Reads one chunk and keeps what it is after; returns what the chunk turned out to be.
 ReadSlot = Callable[[Stream, Chunk], ChunkContent]
+#: Tells what an earlier scan kept of the chunk in a slot, if it has the same payload.
+Recall = Callable[[int, Payload], ChunkPiece | None]
 
 
 @dataclass(frozen=True)
@@ -62,6 +65,7 @@ class _Walk:
     limits: Limits
     read_slot: ReadSlot
     quick: QuickSift | None
+    recall: Recall | None
     status: bytearray = field(default_factory=lambda: bytearray(SLOTS))
     faults: list[Fault] = field(default_factory=list)
     versions: set[int] = field(default_factory=set)
@@ -84,7 +88,11 @@ class _Walk:
 
 
 def walk_slots(
-    region: RegionFile, limits: Limits, read_slot: ReadSlot, quick: QuickSift | None = None
+    region: RegionFile,
+    limits: Limits,
+    read_slot: ReadSlot,
+    quick: QuickSift | None = None,
+    recall: Recall | None = None,
 ) -> RegionSlots:
     """Read every chunk of a region file.
 
@@ -99,8 +107,10 @@ def walk_slots(
         becomes the slot's fault; it must keep nothing of a chunk that it raises for.
     quick
         Asked before each chunk is read; one that it knows is not read.
+    recall
+        Asked before each chunk is inflated; one that it knows is not read.
     """
-    walk = _Walk(region, limits, read_slot, quick)
+    walk = _Walk(region, limits, read_slot, quick, recall)
     if leaves(region.path, region.boundary):
         walk.give_up("link-leaves-save", "the file is a link out of the save")
         return walk.result()
@@ -134,8 +144,7 @@ def _read_location(walk: _Walk, reader: RegionReader, location: Location) -> Slo
     chunk = reader.chunk(location.slot)
     try:
         payload = reader.payload(location)
-        stream = open_stream(payload.compression, payload.data, limit=walk.limits.inflated_bytes)
-        content = walk.read_slot(stream, chunk)
+        content = _content(walk, location.slot, chunk, payload)
     except DamageError as damage:
         offset = location.offset if damage.offset is None else damage.offset
         walk.fault(damage.reason, damage.detail, chunk, offset)
@@ -149,3 +158,11 @@ def _read_location(walk: _Walk, reader: RegionReader, location: Location) -> Slo
     if content.data_version is not None:
         walk.versions.add(content.data_version)
     return content.status
+
+
+def _content(walk: _Walk, slot: int, chunk: Chunk, payload: Payload) -> ChunkContent | ChunkPiece:
+    known = None if walk.recall is None else walk.recall(slot, payload)
+    if known is not None:
+        return known
+    limit = walk.limits.inflated_bytes
+    return walk.read_slot(open_stream(payload.compression, payload.data, limit=limit), chunk)

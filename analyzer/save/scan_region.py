@@ -7,14 +7,16 @@ from typing import TYPE_CHECKING, Any
 
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
-from analyzer.base.place import Block, Chunk
+from analyzer.base.place import Block, Chunk, slot_of
 from analyzer.save.chunk import ChunkContent, read_chunk, sift_chunk
 from analyzer.save.entries import Entry, cell_number, lies_in
 from analyzer.save.first_piece import FirstPiece
 from analyzer.save.gather import Gathering, Tally
 from analyzer.save.inflate import Stream
+from analyzer.save.pieces import ChunkPiece, digest_of
 from analyzer.save.quick_sift import QuickSift
 from analyzer.save.record import ScanRecord
+from analyzer.save.region import Payload
 from analyzer.save.region_slots import walk_slots
 from analyzer.save.save_files import RegionFile
 from analyzer.save.slot_status import SlotStatus
@@ -25,7 +27,12 @@ if TYPE_CHECKING:
 
 
 def scan_region(
-    region: RegionFile, wanted: Wanted, limits: Limits, *, quick: bool = True
+    region: RegionFile,
+    wanted: Wanted,
+    limits: Limits,
+    *,
+    quick: bool = True,
+    former: ScanRecord | None = None,
 ) -> ScanRecord:
     """Scan one region file; whatever is wrong with it ends up in the record.
 
@@ -38,22 +45,38 @@ def scan_region(
     quick
         Tell chunks by how others began; otherwise each is walked by itself. It makes no difference
         to the result.
+    former
+        What an earlier scan of the file gave, for the same `wanted` and `limits`: chunks with
+        candidates that have the same payload are not parsed again. It makes no difference to the
+        result.
     """
     gathering = Gathering(wanted, limits)
-    scan = _RegionScan(gathering)
-    slots = walk_slots(region, limits, scan.read_slot, scan.quick if quick else None)
+    scan = _RegionScan(gathering, former)
+    slots = walk_slots(region, limits, scan.read_slot, scan.quick if quick else None, scan.recall)
     return gathering.record(slots)
 
 
 class _RegionScan:
-    def __init__(self, gathering: Gathering) -> None:
+    def __init__(self, gathering: Gathering, former: ScanRecord | None) -> None:
         self._gathering = gathering
+        self._former = former
+        self._pieces = {piece.slot: piece for piece in former.pieces} if former else {}
+        # Of the chunk that is being read.
+        self._payload: Payload | None = None
         self._wanted = gathering.wanted
         marks = gathering.asked.marks
         self._sifts = not self._wanted.every_byte and marks is not None
         self._marks = marks or ()
         self._first = FirstPiece(gathering.limits.inflated_bytes + 1, at_once=bool(marks))
         self.quick = QuickSift(self._first, self._marks) if self._sifts else None
+
+    def recall(self, slot: int, payload: Payload) -> ChunkPiece | None:
+        self._payload = payload
+        piece = self._pieces.get(slot)
+        if self._former is None or piece is None or piece.digest != digest_of(payload):
+            return None
+        self._gathering.restore(self._former, piece)
+        return piece
 
     def read_slot(self, stream: Stream, chunk: Chunk) -> ChunkContent:
         gathering = self._gathering
@@ -101,6 +124,7 @@ class _RegionScan:
             found |= {block: sections.state_at(block) for block in kept}
         # Nothing above this line may change the record: until here the chunk may turn out to be
         # unreadable.
+        start = gathering.extent
         for block, state in found.items():
             gathering.keep(block, state, content.layout_version, content.data, kept.get(block))
         for state, xyz in bare:
@@ -108,6 +132,18 @@ class _RegionScan:
         for names in strangers:
             gathering.keep_strangers(names)
         gathering.tally.add(tally)
+        if found and self._payload is not None:
+            gathering.note_piece(
+                ChunkPiece(
+                    slot=slot_of(chunk),
+                    digest=digest_of(self._payload),
+                    data_version=content.data_version,
+                    start=start,
+                    stop=gathering.extent,
+                    leftovers=tally.leftovers(),
+                    strangers=tuple(tuple(sorted(names)) for names in strangers if names),
+                )
+            )
 
     def _sort(self, content: ChunkContent, chunk: Chunk) -> tuple[Tally, dict[Block, Entry]]:
         """Tell the entries to keep, by position, from those left over."""

@@ -15,8 +15,8 @@ from analyzer.save.looked import not_looked_at
 from analyzer.save.progress import OnProgress
 from analyzer.save.read_each import read_each
 from analyzer.save.record import ScanRecord, empty_record
-from analyzer.save.save_files import SaveFiles, Source
-from analyzer.save.scan_source import scan_source
+from analyzer.save.save_files import SaveFiles, Source, TemplateFile
+from analyzer.save.scan_source import RegionAgain, scan_source
 from analyzer.save.wanted import Wanted, WantedTables
 
 # Its numpy is imported when there is something to merge, while others read.
@@ -38,6 +38,7 @@ def scan_save(
     executor: Executor | None = None,
     progress: OnProgress | None = None,
     known: Mapping[str, ScanRecord] = _NOTHING,
+    former: Mapping[str, ScanRecord] = _NOTHING,
     learn: OnRecord | None = None,
     meanwhile: Callable[[], None] | None = None,
 ) -> Scan:
@@ -61,6 +62,9 @@ def scan_save(
     known
         Records of region files, by the file's path relative to the save, that are as good as what
         reading the files would give.
+    former
+        Earlier records of region files, likewise, for the same `wanted` and `limits`: they spare
+        the parsing of chunks that are still the same bytes, and make no difference to the result.
     learn
         Told of each record that was not known.
     meanwhile
@@ -81,9 +85,9 @@ def scan_save(
     wanted = replace(wanted, entities=dict(wanted.entities))
     unknown = [source for source in files.sources if source.file not in known]
     fresh = read_each(
-        unknown,
+        [_again(source, former) for source in unknown],
         partial(scan_source, wanted=wanted, limits=limits),
-        unread=lambda source: empty_record(not_looked_at(source)),
+        unread=_unread,
         chunks_of=lambda record: record.looked.chunks,
         executor=executor,
         progress=progress,
@@ -97,3 +101,15 @@ def scan_save(
     from analyzer.save.merge import merge_scan
 
     return merge_scan(files, records, WantedTables(wanted))
+
+
+def _again(source: Source, former: Mapping[str, ScanRecord]) -> Source | RegionAgain:
+    record = former.get(source.file)
+    if record is None or isinstance(source, TemplateFile):
+        return source
+    return RegionAgain(source, record)
+
+
+def _unread(source: Source | RegionAgain) -> ScanRecord:
+    plain = source.region if isinstance(source, RegionAgain) else source
+    return empty_record(not_looked_at(plain))

@@ -2,14 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from analyzer.base.limits import Limits
 from analyzer.save.record import ScanRecord
-from analyzer.save.save_files import Source, TemplateFile
+from analyzer.save.save_files import RegionFile, Source, TemplateFile
 from analyzer.save.scan_region import scan_region
 from analyzer.save.wanted import Wanted
 
 
-def scan_source(source: Source, wanted: Wanted, limits: Limits) -> ScanRecord:
+@dataclass(frozen=True)
+class RegionAgain:
+    """A region file to read, and what an earlier scan for the same gave."""
+
+    region: RegionFile
+    former: ScanRecord
+
+    @property
+    def file(self) -> str:
+        """The file's path relative to the save."""
+        return self.region.file
+
+
+def scan_source(source: Source | RegionAgain, wanted: Wanted, limits: Limits) -> ScanRecord:
     """Scan one region file or template; whatever is wrong with it ends up in the record.
 
     All arguments and the result can be pickled, so that any executor can run it.
@@ -19,4 +34,6 @@ def scan_source(source: Source, wanted: Wanted, limits: Limits) -> ScanRecord:
         from analyzer.save.scan_template import scan_template
 
         return scan_template(source, wanted, limits)
+    if isinstance(source, RegionAgain):
+        return scan_region(source.region, wanted, limits, former=source.former)
     return scan_region(source, wanted, limits)

@@ -84,7 +84,12 @@ class Store:
     def find(self, name: str, mark: bytes) -> bytes | None:
         """Return the piece of a name; None where there is none, or one with another mark."""
         piece = self._kept.get(name)
-        if piece is None or piece.mark != mark or self._file is None:
+        return None if piece is None or piece.mark != mark else self.find_former(name)
+
+    def find_former(self, name: str) -> bytes | None:
+        """Return the piece of a name, whatever its mark; None where there is none."""
+        piece = self._kept.get(name)
+        if piece is None or self._file is None:
             return None
         try:
             return read_piece(self._file, piece)

@@ -13,15 +13,18 @@ from typing import Any
 import pytest
 
 from analyzer.base.limits import Limits
+from analyzer.base.place import Chunk
 from analyzer.catalogue.load import load_catalogue_text
 from analyzer.demo.manner import Manner
 from analyzer.pipeline import cache_identity
 from analyzer.pipeline.audit import audit_save
 from analyzer.pipeline.cache import Cache
+from analyzer.save import scan_region
 from analyzer.save.region_marks import mark_regions
 from tests.support.demo import demo_audit, demo_save
-from tests.support.kept import FILES, LINE, SECOND_NS, Bench, everything
+from tests.support.kept import FILES, LINE, PLACES, SECOND_NS, Bench, everything
 from tests.support.saves import save_of
+from tests.support.sketch import sketch
 
 
 @pytest.fixture
@@ -45,6 +48,30 @@ def test_only_the_region_that_has_changed_is_read_again(bench: Bench, tmp_path: 
     read, after = bench.audit()
     assert read == FILES[:1]
     assert after != before
+    assert bench.audit()[0] == []
+
+
+def test_of_a_region_that_has_changed_only_chunks_of_other_bytes_are_parsed(
+    bench: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hall = (*sketch(LINE, at=(200, 64, 200)), *sketch(LINE, at=(300, 64, 40)))
+    save_of(tmp_path, (*hall, *bench.lines(LINE, LINE, LINE)))
+    bench.audit()
+    other = save_of(tmp_path / "other", (*hall, *sketch("wheel:e shaft:x .", at=PLACES[0])))
+    (bench.save / FILES[0]).write_bytes((other / FILES[0]).read_bytes())
+    read_chunk, parsed = scan_region.read_chunk, []
+
+    def counted(stream: Any, chunk: Chunk, *args: Any, **options: Any) -> Any:
+        parsed.append(chunk)
+        return read_chunk(stream, chunk, *args, **options)
+
+    monkeypatch.setattr(scan_region, "read_chunk", counted)
+    audit_save(bench.save, catalogues=["quayworks"])
+    assert {(2, 2), (12, 12), (18, 2)} <= set(parsed)
+    parsed.clear()
+    audit_save(bench.save, catalogues=["quayworks"], cache=bench.cache())
+    assert (2, 2) in parsed
+    assert not {(12, 12), (18, 2)} & set(parsed)
     assert bench.audit()[0] == []
 
 

@@ -14,6 +14,7 @@ from analyzer.base.block import BlockState
 from analyzer.base.place import Chunk
 from analyzer.save.fault import Fault
 from analyzer.save.leftovers import Leftovers
+from analyzer.save.pieces import ChunkPiece, Extent
 from analyzer.save.record import ScanRecord
 from analyzer.save.record_codec import RecordDecoder, encode_record, is_lasting
 from analyzer.save.region_slots import RegionSlots
@@ -47,11 +48,23 @@ RECORD = ScanRecord(
     states=STATES,
     leftovers=Leftovers((("minecraft:chest", 3), ("\ud800", 1)), 1, 2, 3, 4),
     strangers=(("quayworks:thole", 2),),
+    pieces=(
+        ChunkPiece(
+            slot=7,
+            digest=b"digest",
+            data_version=3955,
+            start=Extent(0, 0, 0),
+            stop=Extent(1, 2, 1),
+            leftovers=Leftovers((("minecraft:chest", 1),), 1, 0, 2, 0),
+            strangers=(("quayworks:oar", "quayworks:thole"), ("quayworks:thole",)),
+        ),
+        ChunkPiece(8, b"", None, Extent(1, 2, 1), Extent(2, 2, 1), Leftovers(), ()),
+    ),
 )
 
 
 def decoded(data: bytes, wanted: Wanted = WANTED, region: RegionFile = REGION) -> ScanRecord:
-    return RecordDecoder(wanted).decode(data, region)
+    return RecordDecoder(wanted).decode(data, region, pieces=True)
 
 
 def test_a_record_comes_back_as_it_was() -> None:
@@ -117,6 +130,11 @@ def test_equal_states_of_several_records_are_one() -> None:
         {"strangers": ((1, 1),)},
         {"strangers": (1,)},
         {"leftovers": Leftovers(duplicate=-1)},
+        {"pieces": (dataclasses.replace(RECORD.pieces[0], slot=-1),)},
+        {"pieces": (dataclasses.replace(RECORD.pieces[0], data_version="new"),)},
+        {"pieces": (dataclasses.replace(RECORD.pieces[0], start=(0, 0)),)},
+        {"pieces": (dataclasses.replace(RECORD.pieces[0], stop=Extent(0, 2, 1)),)},
+        {"pieces": (dataclasses.replace(RECORD.pieces[0], strangers=((1,),)),)},
     ],
 )
 def test_a_record_that_makes_no_sense_is_refused(change: dict[str, object]) -> None:
@@ -133,7 +151,7 @@ def test_every_cut_record_is_refused() -> None:
 
 @given(st.binary(max_size=40), st.binary(max_size=200))
 def test_other_bytes_are_refused(head: bytes, text: bytes) -> None:
-    for data in (head, bytes(40 + 1024) + text, head.ljust(40, b"\0") + bytes(1024) + text):
+    for data in (head, bytes(48 + 1024) + text, head.ljust(48, b"\0") + bytes(1024) + text):
         with pytest.raises(ValueError, match=r".+"):
             decoded(data)
 

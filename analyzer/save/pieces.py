@@ -1,0 +1,74 @@
+"""What chunks with parts gave to a region's record, so that the same bytes need no second parsing.
+
+A region file changes whenever one of its 1024 chunks is saved. The others are the same bytes as
+before, in the same place or elsewhere in the file.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from hashlib import blake2b
+from typing import Final, NamedTuple
+
+from analyzer.save.leftovers import Leftovers
+from analyzer.save.region import Payload
+from analyzer.save.slot_status import SlotStatus
+
+#: Most names in a piece; a chunk with more unknown blocks and block entities is parsed each time.
+MOST_NAMES: Final = 200
+
+_DIGEST_BYTES: Final = 16
+
+
+class Extent(NamedTuple):
+    """Some rows of the tables of a record: of cells, of readings, and of bare blocks."""
+
+    cells: int
+    readings: int
+    bare: int
+
+
+@dataclass(frozen=True)
+class ChunkPiece:
+    """What one chunk gave to the record of its region.
+
+    Parameters
+    ----------
+    slot
+        The chunk's slot.
+    digest
+        Of its payload and compression.
+    data_version
+        Its data version, where it has one.
+    start, stop
+        The rows of the record's tables that it gave.
+    leftovers
+        What was not kept of it.
+    strangers
+        The unknown block names of each of its palettes, sorted.
+    """
+
+    slot: int
+    digest: bytes
+    data_version: int | None
+    start: Extent
+    stop: Extent
+    leftovers: Leftovers
+    strangers: tuple[tuple[str, ...], ...]
+
+    @property
+    def status(self) -> SlotStatus:
+        """How its slot ends: only a chunk that was walked whole can have parts."""
+        return SlotStatus.READ
+
+    @property
+    def names(self) -> int:
+        """How many names it holds."""
+        return len(self.leftovers.unknown) + sum(map(len, self.strangers))
+
+
+def digest_of(payload: Payload) -> bytes:
+    """Return the digest by which a payload is known again."""
+    digest = blake2b(bytes([payload.compression]), digest_size=_DIGEST_BYTES)
+    digest.update(payload.data)
+    return digest.digest()
