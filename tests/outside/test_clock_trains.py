@@ -13,11 +13,6 @@ import pytest
 from tests.outside.hall import hall
 from tests.outside.hall_audit import audited
 from tests.outside.train_cases import (
-    Train,
-    assert_built_from_either_end,
-    assert_one_idler_reverses_and_two_do_not,
-    assert_order_changes_nothing,
-    assert_solved_from_either_end,
     case,
     computed,
     train,
@@ -150,26 +145,6 @@ TRAINS = [
         computed(SUBJECT, "A20 between", "the shafts between", "540 s and 7020 s a turn"),
     ),
 ]
-
-
-@pytest.mark.parametrize("train", TRAINS)
-def test_the_solver_finds_every_arbor_from_the_first_and_from_the_last(train: Train) -> None:
-    assert_solved_from_either_end(train)
-
-
-@pytest.mark.parametrize("train", TRAINS)
-def test_a_clock_in_a_save_goes_as_published_from_the_first_and_from_the_last(train: Train) -> None:
-    assert_built_from_either_end(train)
-
-
-@pytest.mark.parametrize("train", TRAINS)
-def test_the_order_of_arbors_and_wheels_changes_nothing(train: Train) -> None:
-    assert_order_changes_nothing(train)
-
-
-@pytest.mark.parametrize("train", TRAINS)
-def test_one_wheel_more_reverses_the_hands_and_two_change_nothing(train: Train) -> None:
-    assert_one_idler_reverses_and_two_do_not(train)
 
 
 @checked(

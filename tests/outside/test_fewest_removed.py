@@ -25,10 +25,17 @@ from tests.outside.signed_graphs import (
     truncated,
 )
 from tests.outside.test_balance import MOON
-from tests.outside.test_frustration import D2, D3, D4, D5, worst
-from tests.outside.test_named_graphs import C60, D11
-from tests.outside.test_petersen import D7, D8, D9, PETERSEN
-from tests.outside.test_tribes import D10, ONLY, tribes
+from tests.outside.test_frustration import (
+    ALL_TOUCHING,
+    BETWEEN_GROUPS,
+    D2,
+    D5,
+    EVERY_PATTERN,
+    worst,
+)
+from tests.outside.test_named_graphs import C60, D11, NAMED
+from tests.outside.test_petersen import D9, GENERALISED, PETERSEN, SIGNINGS
+from tests.outside.test_tribes import D10, ONLY, SEVEN, tribes
 from tests.support.check import Check, Evidence, Source, checked
 
 ENUMERATED = Check(
@@ -38,55 +45,22 @@ ENUMERATED = Check(
     "no smaller set of either leaves every loop with the product 1",
     Source(Evidence.COMPUTED, "enumeration of all smaller sets, by the test"),
 )
-SOLIDS = [
-    (nx.dodecahedral_graph(), 6),
-    (nx.icosahedral_graph(), 10),
-    (nx.octahedral_graph(), 4),
-    (nx.tetrahedral_graph(), 2),
-    (nx.truncated_tetrahedron_graph(), 4),
-    (nx.petersen_graph(), 3),
-    (nx.cubical_graph(), 0),
-    (nx.heawood_graph(), 0),
-    (nx.desargues_graph(), 0),
-]
-SIGNINGS: list[tuple[Sequence[tuple[int, int]], int]] = [
-    ([], 0),
-    ([(0, 4)], 1),
-    ([(6, 8), (3, 4)], 2),
-    ([(6, 8), (0, 4)], 2),
-    ([(6, 8), (3, 4), (0, 1)], 3),
-    ([(6, 8), (0, 4), (2, 7)], 3),
-    (PETERSEN, 3),
-    # Two traps for whoever counts negative edges.
-    ([(6, 8), (3, 4), (0, 5)], 2),
-    ([(6, 8), (6, 9)], 1),
-]
 
 
 def _published() -> Iterator[tuple[str, Check, list[Edge], int]]:
-    for n in range(3, 13):
-        yield f"D2-{n}", D2, all_negative(nx.complete_graph(n)), (n - 1) ** 2 // 4
-    for left, check, numbers in (
-        (4, D3, (0, 2, 3, 4, 5, 7, 8, 10)),
-        (5, D4, (0, 2, 3, 5, 7, 9)),
-    ):
-        for n, number in enumerate(numbers, 1):
-            yield f"{check.key}-{n}", check, worst(left, n), number
-    for left, number in ((3, 3), (4, 10), (5, 25), (6, 66)):
+    for n, number in ALL_TOUCHING:
+        yield f"D2-{n}", D2, all_negative(nx.complete_graph(n)), number
+    for left, right, number, check in BETWEEN_GROUPS:
+        yield f"{check.key}-{right}", check, worst(left, right), number
+    for left, number in EVERY_PATTERN:
         yield f"D5-{left}", D5, bipartite(sign_patterns(left)), number
-    for n, k, number, check in (
-        (5, 2, 3, D7),
-        (3, 1, 2, D8),
-        (4, 1, 3, D8),
-        (5, 1, 3, D8),
-        (6, 1, 4, D8),
-    ):
+    for n, k, number, check in GENERALISED:
         hardest = max(switching_classes(generalised_petersen(n, k)), key=fewest)
         yield f"{check.key}-{n}-{k}", check, hardest, number
-    for row, (negative, number) in enumerate(SIGNINGS):
+    for row, (negative, number, _) in enumerate(SIGNINGS):
         yield f"D9-{row}", D9, negated(PETERSEN, negative), number
     yield "D10", D10, tribes(), 7
-    for row, (graph, number) in enumerate(SOLIDS):
+    for row, (graph, number) in enumerate(NAMED):
         yield f"D11-{row}", D11, all_negative(graph), number
     yield "C60", C60, all_negative(truncated(nx.icosahedral_graph())), 12
 
@@ -120,15 +94,7 @@ def test_the_advice_undoes_as_few_couplings_as_the_source_says(
 def test_the_advice_undoes_just_the_seven_couplings_of_the_tribes() -> None:
     edges = tribes()
     removed = fewest_edges(16, _signs(edges)).removed
-    assert {edges[number][:2] for number in removed} == {
-        (5, 8),
-        (5, 12),
-        (7, 13),
-        (8, 10),
-        (9, 10),
-        (10, 12),
-        (11, 13),
-    }
+    assert {edges[number][:2] for number in removed} == SEVEN
 
 
 @checked(MOON)

@@ -64,12 +64,20 @@ D5 = Check(
     ),
 )
 
+ALL_TOUCHING = list(enumerate((1, 2, 4, 6, 9, 12, 16, 20, 25, 30), 3))
+BETWEEN_GROUPS = [
+    (left, right, number, check)
+    for left, check, numbers in (
+        (4, D3, (0, 2, 3, 4, 5, 7, 8, 10)),
+        (5, D4, (0, 2, 3, 5, 7, 9)),
+    )
+    for right, number in enumerate(numbers, 1)
+]
+EVERY_PATTERN = [(3, 3), (4, 10), (5, 25), (6, 66)]
+
 
 @checked(D2)
-@pytest.mark.parametrize(
-    ("gears", "number"),
-    [(3, 1), (4, 2), (5, 4), (6, 6), (7, 9), (8, 12), (9, 16), (10, 20), (11, 25), (12, 30)],
-)
+@pytest.mark.parametrize(("gears", "number"), ALL_TOUCHING)
 def test_gears_that_all_touch_each_other_lock_until_so_many_meshes_are_gone(
     gears: int, number: int
 ) -> None:
@@ -93,14 +101,7 @@ def worst(left: int, right: int) -> list[Edge]:
 
 @pytest.mark.parametrize(
     ("left", "right", "number"),
-    [
-        pytest.param(left, n, number, marks=checked(check))
-        for left, check, numbers in (
-            (4, D3, (0, 2, 3, 4, 5, 7, 8, 10)),
-            (5, D4, (0, 2, 3, 5, 7, 9)),
-        )
-        for n, number in enumerate(numbers, 1)
-    ],
+    [pytest.param(*row, marks=checked(check)) for *row, check in BETWEEN_GROUPS],
 )
 def test_the_worst_signing_between_two_groups_locks_until_so_many_couplings_are_gone(
     left: int, right: int, number: int
@@ -109,7 +110,7 @@ def test_the_worst_signing_between_two_groups_locks_until_so_many_couplings_are_
 
 
 @checked(D5)
-@pytest.mark.parametrize(("left", "number"), [(3, 3), (4, 10), (5, 25), (6, 66)])
+@pytest.mark.parametrize(("left", "number"), EVERY_PATTERN)
 def test_every_pattern_of_signs_once_meets_the_bound(left: int, number: int) -> None:
     columns = sign_patterns(left)
     bound = Fraction(left * len(columns), 2) * (

@@ -10,10 +10,6 @@ from tests.outside.hall import hall
 from tests.outside.hall_audit import audited
 from tests.outside.train_cases import (
     Train,
-    assert_built_from_either_end,
-    assert_one_idler_reverses_and_two_do_not,
-    assert_order_changes_nothing,
-    assert_solved_from_either_end,
     case,
     computed,
     train,
@@ -108,26 +104,6 @@ def pitch_in(joints: tuple[Mesh, ...], *, screw_threads: int) -> Fraction:
     turns = solved(*lathe)
     assert audited(built).turns(built) == turns
     return turns["screw"] / turns["spindle"] / screw_threads
-
-
-@pytest.mark.parametrize("train", TRAINS)
-def test_the_solver_finds_every_shaft_from_the_spindle_and_from_the_screw(train: Train) -> None:
-    assert_solved_from_either_end(train)
-
-
-@pytest.mark.parametrize("train", TRAINS)
-def test_change_gears_in_a_save_turn_as_published(train: Train) -> None:
-    assert_built_from_either_end(train)
-
-
-@pytest.mark.parametrize("train", TRAINS)
-def test_the_order_of_shafts_and_gears_changes_nothing(train: Train) -> None:
-    assert_order_changes_nothing(train)
-
-
-@pytest.mark.parametrize("train", TRAINS)
-def test_one_idler_reverses_the_screw_and_two_change_nothing(train: Train) -> None:
-    assert_one_idler_reverses_and_two_do_not(train)
 
 
 @pytest.mark.parametrize(("train", "threads", "pitch"), CUTS)

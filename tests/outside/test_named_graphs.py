@@ -36,23 +36,21 @@ C60 = Check(
         " 2007; found again by the HiGHS solver and bounded by the 12 pentagons",
     ),
 )
+NAMED = [
+    (nx.dodecahedral_graph(), 6),
+    (nx.icosahedral_graph(), 10),
+    (nx.octahedral_graph(), 4),
+    (nx.tetrahedral_graph(), 2),
+    (nx.truncated_tetrahedron_graph(), 4),
+    (nx.petersen_graph(), 3),
+    (nx.cubical_graph(), 0),
+    (nx.heawood_graph(), 0),
+    (nx.desargues_graph(), 0),
+]
 
 
 @checked(D11)
-@pytest.mark.parametrize(
-    ("graph", "number"),
-    [
-        (nx.dodecahedral_graph(), 6),
-        (nx.icosahedral_graph(), 10),
-        (nx.octahedral_graph(), 4),
-        (nx.tetrahedral_graph(), 2),
-        (nx.truncated_tetrahedron_graph(), 4),
-        (nx.petersen_graph(), 3),
-        (nx.cubical_graph(), 0),
-        (nx.heawood_graph(), 0),
-        (nx.desargues_graph(), 0),
-    ],
-)
+@pytest.mark.parametrize(("graph", "number"), NAMED)
 def test_gears_in_mesh_along_the_edges_of_a_named_graph(graph: nx.Graph, number: int) -> None:
     hold_against(all_negative(graph), number)
 

@@ -60,21 +60,33 @@ D9 = Check(
     Source(Evidence.COMPUTED, "enumeration of all ways to take sides, by the test"),
 )
 PETERSEN = [(u, v) for u, v in nx.petersen_graph().edges]
+# n and k of P(n, k), and what its worst signing takes.
+GENERALISED = [
+    (5, 2, 3, D7),
+    (3, 1, 2, D8),
+    (4, 1, 3, D8),
+    (5, 1, 3, D8),
+    (6, 1, 4, D8),
+    (7, 2, 4, D8),
+]
+# Negative edges, the fewest to remove, and how many rings of five are negative.
+SIGNINGS: list[tuple[Sequence[tuple[int, int]], int, int]] = [
+    ([], 0, 0),
+    ([(0, 4)], 1, 4),
+    ([(6, 8), (3, 4)], 2, 6),
+    ([(6, 8), (0, 4)], 2, 8),
+    ([(6, 8), (3, 4), (0, 1)], 3, 6),
+    ([(6, 8), (0, 4), (2, 7)], 3, 12),
+    (PETERSEN, 3, 12),
+    # Who counts negative edges is caught by these two.
+    ([(6, 8), (3, 4), (0, 5)], 2, 6),
+    ([(6, 8), (6, 9)], 1, 4),
+]
 
 
 @pytest.mark.parametrize(
     ("n", "k", "number"),
-    [
-        pytest.param(n, k, number, marks=checked(check))
-        for n, k, number, check in (
-            (5, 2, 3, D7),
-            (3, 1, 2, D8),
-            (4, 1, 3, D8),
-            (5, 1, 3, D8),
-            (6, 1, 4, D8),
-            (7, 2, 4, D8),
-        )
-    ],
+    [pytest.param(*row, marks=checked(check)) for *row, check in GENERALISED],
 )
 def test_the_worst_signing_of_a_generalised_petersen_graph(n: int, k: int, number: int) -> None:
     assert number == n // 2 + 1
@@ -82,21 +94,7 @@ def test_the_worst_signing_of_a_generalised_petersen_graph(n: int, k: int, numbe
 
 
 @checked(D9)
-@pytest.mark.parametrize(
-    ("negative", "number", "rings_of_five"),
-    [
-        ([], 0, 0),
-        ([(0, 4)], 1, 4),
-        ([(6, 8), (3, 4)], 2, 6),
-        ([(6, 8), (0, 4)], 2, 8),
-        ([(6, 8), (3, 4), (0, 1)], 3, 6),
-        ([(6, 8), (0, 4), (2, 7)], 3, 12),
-        (PETERSEN, 3, 12),
-        # Who counts negative edges is caught by these two.
-        ([(6, 8), (3, 4), (0, 5)], 2, 6),
-        ([(6, 8), (6, 9)], 1, 4),
-    ],
-)
+@pytest.mark.parametrize(("negative", "number", "rings_of_five"), SIGNINGS)
 def test_a_signing_of_the_petersen_graph_locks_until_so_many_couplings_are_gone(
     negative: Sequence[tuple[int, int]], number: int, rings_of_five: int
 ) -> None:

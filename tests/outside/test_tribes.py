@@ -38,6 +38,7 @@ FOES = """
 0-2 0-3 0-4 0-5 0-11 1-2 1-4 1-5 1-8 1-9 4-14 4-15 5-8 5-12 5-15 7-13 8-10 8-14 9-10 9-14 10-12
 10-14 10-15 11-13 11-14 11-15 12-14 12-15 13-15
 """
+SEVEN = {(5, 8), (5, 12), (7, 13), (8, 10), (9, 10), (10, 12), (11, 13)}
 
 
 def tribes() -> list[Edge]:
@@ -50,12 +51,4 @@ def test_the_couplings_of_the_tribes_lock_until_seven_are_gone() -> None:
     edges = tribes()
     assert sum(sign > 0 for _, _, sign in edges) == sum(sign < 0 for _, _, sign in edges) == 29
     (removed,) = hold_against(edges, 7)
-    assert {edges[number][:2] for number in removed} == {
-        (5, 8),
-        (5, 12),
-        (7, 13),
-        (8, 10),
-        (9, 10),
-        (10, 12),
-        (11, 13),
-    }
+    assert {edges[number][:2] for number in removed} == SEVEN
