@@ -25,7 +25,6 @@ from analyzer.advice.advice import (
     Spot,
 )
 from analyzer.advice.draft import Draft, check_bound, check_stored
-from analyzer.advice.excerpt import excerpt_couplings, keep_couplings
 from analyzer.advice.turned import turned_round
 from analyzer.base.block import BlockState
 from analyzer.base.errors import UsageError
@@ -33,6 +32,7 @@ from analyzer.base.ratio import tabulate
 from analyzer.base.tables import Interner, frozen
 from analyzer.catalogue.catalogue import ByProperty, Field, Port, Stored
 from analyzer.couplings.couplings import Couplings, Kind
+from analyzer.couplings.excerpt import excerpt_couplings, keep_couplings
 from analyzer.couplings.find import find_couplings
 from analyzer.parts.parts import Parts
 from analyzer.save.scan import Coverage

@@ -11,12 +11,12 @@ import numpy as np
 
 from analyzer.advice.advice import Edit, Outline, Spot, Trial
 from analyzer.advice.edits import apply_edits, spots_of
-from analyzer.advice.excerpt import Rows, excerpt_couplings, excerpt_parts
 from analyzer.advice.outline import outlines_of
 from analyzer.base.errors import UsageError
 from analyzer.base.policy import Policy
 from analyzer.catalogue.catalogue import Catalogues
 from analyzer.couplings.couplings import Couplings
+from analyzer.couplings.excerpt import Rows, excerpt_couplings, excerpt_parts
 from analyzer.findings.audit import Audit
 from analyzer.findings.judge import judge_audit
 from analyzer.findings.registry import RULES
