@@ -9,7 +9,6 @@ from typing import Literal, TypeAlias
 
 import numpy as np
 
-from analyzer.advice.outline import machines_of
 from analyzer.catalogue.catalogue import Field
 from analyzer.couplings.engage import Engaged
 from analyzer.findings.audit import Audit
@@ -35,6 +34,8 @@ class Branch:
         Bounds of the factor by which its speeds may change; None where nothing bounds it.
     behind
         The branches behind it.
+    parts
+        The parts, ascending.
     """
 
     couplings: list[tuple[int, int]] = field(default_factory=list)
@@ -44,6 +45,7 @@ class Branch:
     upper: Fraction | None = None
     lower: Fraction | None = None
     behind: list[Branch] = field(default_factory=list)
+    parts: list[int] = field(default_factory=list)
 
     @property
     def is_empty(self) -> bool:
@@ -80,6 +82,23 @@ def drive_tree(audit: Audit, engaged: Engaged, bounded: Bounded) -> Branch:
         Which of its couplings are engaged.
     bounded
         Which limits count.
+    """
+    trunk = bridge_tree(audit, engaged)
+    limits = speed_limits(audit)
+    for branch in branches_of(trunk):
+        _fill(audit, bounded, branch, limits)
+    return trunk
+
+
+def bridge_tree(audit: Audit, engaged: Engaged) -> Branch:
+    """Return the trunk of a network, and behind it the branches, with nothing but their parts.
+
+    Parameters
+    ----------
+    audit
+        An audit of one network, with known speeds.
+    engaged
+        Which of its couplings are engaged.
 
     Notes
     -----
@@ -116,16 +135,20 @@ def drive_tree(audit: Audit, engaged: Engaged, bounded: Bounded) -> Branch:
     tree.add_node(clump.get(-1, -1))
     for a, b in bridges:
         tree.add_edge(clump[a], clump[b], ends=(a, b), coupling=between[a, b][0])
-    return _grown(audit, bounded, tree, clump)
+    return _grown(audit, tree, clump)
+
+
+def branches_of(trunk: Branch) -> list[Branch]:
+    """Return a tree's branches, each after the one it lies behind."""
+    order = [trunk]
+    for one in order:
+        order += one.behind
+    return order
 
 
 def simplified(branch: Branch) -> Branch:
     """Return a tree without branches that mind nothing, whose couplings join those behind them."""
-    order = [branch]
-    for one in order:
-        one.behind = list(one.behind)
-        order += one.behind
-    for one in reversed(order):
+    for one in reversed(branches_of(branch)):
         kept = []
         for child in one.behind:
             if child.is_empty and not child.behind:
@@ -140,12 +163,14 @@ def simplified(branch: Branch) -> Branch:
     return branch
 
 
-def _grown(audit: Audit, bounded: Bounded, tree: object, clump: dict[int, int]) -> Branch:
+def _grown(audit: Audit, tree: object, clump: dict[int, int]) -> Branch:
     import networkx as nx
 
     assert isinstance(tree, nx.Graph)
     branches = {number: Branch() for number in set(clump.values())}
-    _fill(audit, bounded, branches, clump)
+    for part, number in sorted(clump.items()):
+        if part >= 0:
+            branches[number].parts.append(part)
     root = clump.get(-1, -1)
     trunk = branches.get(root, Branch())
     types = audit.parts.catalogues.types
@@ -162,20 +187,18 @@ def _grown(audit: Audit, bounded: Bounded, tree: object, clump: dict[int, int]) 
 
 
 def _fill(
-    audit: Audit, bounded: Bounded, branches: dict[int, Branch], clump: dict[int, int]
+    audit: Audit, bounded: Bounded, branch: Branch, limits: Sequence[Fraction | None]
 ) -> None:
-    parts, solution = audit.parts, audit.solution
-    machine = machines_of(parts)
-    limits = _limits(audit)
-    for part in np.flatnonzero(solution.speed >= 0).tolist():
-        speed = solution.speed_rpm(part)
+    parts, types = audit.parts, audit.parts.catalogues.types
+    for part in branch.parts:
+        speed = audit.solution.speed_rpm(part)
         if not speed:
             continue
-        rpm, branch = abs(speed), branches[clump[part]]
-        limit = limits[int(parts.type[part])]
+        rpm, kind = abs(speed), int(parts.type[part])
+        limit = limits[kind]
         if limit is not None and (rpm <= limit or bounded.fast):
             _bound(branch, bounded.way, upper=limit / rpm)
-        if machine[part]:
+        if types[kind].role == "machine":
             branch.rpm += rpm
             branch.demand_power += rpm * (parts.number(part, Field.TORQUE) or Fraction(0))
             least = parts.number(part, Field.LEAST_RPM)
@@ -193,7 +216,8 @@ def _bound(
         branch.lower = lower if branch.lower is None else max(branch.lower, lower)
 
 
-def _limits(audit: Audit) -> Sequence[Fraction | None]:
+def speed_limits(audit: Audit) -> Sequence[Fraction | None]:
+    """Return the speed limit of each type of the catalogues, in rpm; None where it has none."""
     of_all = audit.policy.speed_limit_rpm
     return [
         kind.speed_limit_rpm if of_all is None else of_all for kind in audit.parts.catalogues.types
