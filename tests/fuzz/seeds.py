@@ -54,11 +54,13 @@ def trees() -> list[bytes]:
 def chunks() -> list[bytes]:
     """Return some chunks together, in `ChunksForm`: neighbours begin alike."""
     every = trees()
-    packed = []
+    packed: list[bytes] = []
     for at in range(0, len(every), 4):
         some = [_placed(tree) for tree in every[at : at + 4]]
-        for kind in (2,) if at else (1, 2, 3, 4):
-            packed.append(ChunksForm([(slot, kind, tree) for slot, tree in some]).packed())
+        packed += [
+            ChunksForm([(slot, kind, tree) for slot, tree in some]).packed()
+            for kind in ((2,) if at else (1, 2, 3, 4))
+        ]
     return packed
 
 

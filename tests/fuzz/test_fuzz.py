@@ -10,7 +10,7 @@ from tests.fuzz.target import Target
 from tests.fuzz.targets import TARGETS
 
 #: Mutated inputs of a target with a share of one: the run takes some ten seconds.
-INPUTS = 150
+INPUTS = 80
 
 
 @pytest.mark.parametrize("target", TARGETS, ids=lambda target: target.name)
@@ -25,7 +25,8 @@ def test_nothing_holds_less_of_false_inputs(target: Target) -> None:
 
 @pytest.mark.parametrize("target", TARGETS, ids=lambda target: target.name)
 def test_the_same_seed_makes_the_same_inputs(target: Target) -> None:
-    one, other = target.seeds()[:2]
+    seeds = target.seeds()
+    one, other = seeds[0], seeds[-1]
     made = [target.mutate(Mutator(3), one, other) for _ in range(2)]
     assert made[0] == made[1]
     assert any(target.mutate(Mutator(seed), one, other) != one for seed in range(9))
