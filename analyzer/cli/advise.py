@@ -55,10 +55,10 @@ if TYPE_CHECKING:
 @click.option(
     "--format",
     "form",
-    type=click.Choice(["text", "json"]),
+    type=click.Choice(["text", "html", "json"]),
     default="text",
     show_default=True,
-    help="For people, or for machines.",
+    help="For people as text or as one page, or for machines.",
 )
 def command(
     *,
@@ -80,6 +80,7 @@ def command(
     from analyzer.pipeline.advise import advise_save, try_changes
     from analyzer.report.advice_json import iter_advice_json, iter_trial_json
     from analyzer.report.advice_text import iter_advice_text, iter_trial_text
+    from analyzer.report.page.audit_page import iter_advice_page, iter_trial_page
 
     asked = Reading(**reading)
     weights = _weights(costs)
@@ -87,10 +88,12 @@ def command(
     audit = run_audit(asked, settings, box=box, every_byte=False)
     if changes:
         trial = try_changes(audit, changes, dimensions=asked.dimensions)
-        report = (iter_trial_json if form == "json" else iter_trial_text)(audit, trial)
+        told = {"text": iter_trial_text, "html": iter_trial_page, "json": iter_trial_json}
+        report = told[form](audit, trial)
     else:
         advice = advise_save(audit, allowed=Allowed(weights, steps))
-        report = (iter_advice_json if form == "json" else iter_advice_text)(audit, advice)
+        given = {"text": iter_advice_text, "html": iter_advice_page, "json": iter_advice_json}
+        report = given[form](audit, advice)
     write_report(report, asked.output, quiet=asked.quiet)
     return reading_status(audit.scan.coverage, allow_unread=asked.allow_unread)
 

@@ -34,14 +34,24 @@ def browser() -> Iterator[Any]:
 @pytest.fixture(scope="session")
 def demo_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The page of the demo save, as the command line writes it."""
+    target = tmp_path_factory.mktemp("page") / "report.html"
+    assert _write_page("audit", target) == 1
+    return target
+
+
+@pytest.fixture(scope="session")
+def advice_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The page of what to change in the demo save, as the command line writes it."""
+    target = tmp_path_factory.mktemp("page") / "advice.html"
+    assert _write_page("advise", target) == 0
+    return target
+
+
+def _write_page(command: str, target: Path) -> int:
     from tests.support.command import lineshaft
     from tests.support.demo import demo_save
 
-    target = tmp_path_factory.mktemp("page") / "report.html"
-    save = demo_save()
-    done = lineshaft(
-        *("audit", save, "--catalogue", "quayworks", "--no-cache", "--no-config", "--allow-unread"),
-        *("--format", "html", "--output", target),
-    )
-    assert done.status == 1, done.err
-    return target
+    options = ("--catalogue", "quayworks", "--no-cache", "--no-config", "--allow-unread")
+    return lineshaft(
+        *(command, demo_save(), *options, "--format", "html", "--output", target)
+    ).status

@@ -22,14 +22,14 @@ def test_no_serious_finding_of_accessibility(
         tab.locator("#finding-list summary").nth(1).click()
         tab.click("#legend summary")
         tab.click("#listed summary")
-        grave = _grave(tab)
+        found = grave(tab)
         tab.locator("#finding-list .inside >> text=Power diagram").first.click()
         tab.click("#power summary")
-        grave += _grave(tab)
-    assert grave == []
+        found += grave(tab)
+    assert found == []
 
 
-def _grave(tab: Any) -> list[str]:
+def grave(tab: Any) -> list[str]:
     found = axe.Axe().run(tab).response["violations"]
     return [
         f"{one['id']}: {node['html'][:120]} {node['failureSummary'][:300]}"

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import base64
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from importlib.resources import files
 from string import Template
 
+from analyzer.advice.advice import Advice, Trial
 from analyzer.findings.audit import Audit
 from analyzer.report.baseline import Comparison
 from analyzer.report.network_rows import iter_network_rows
@@ -18,10 +19,13 @@ from analyzer.report.page.head import title_block
 from analyzer.report.page.markup import escaped, script_json
 from analyzer.report.page.page_data import page_document
 from analyzer.report.page.places import places_section
+from analyzer.report.page.proposals import Proposal, proposals_of
 from analyzer.report.version import VERSION
 
 
-def iter_audit_page(audit: Audit, *, comparison: Comparison | None = None) -> Iterator[str]:
+def iter_audit_page(
+    audit: Audit, *, comparison: Comparison | None = None, proposals: Sequence[Proposal] = ()
+) -> Iterator[str]:
     """Yield the page in pieces.
 
     It asks nothing of any network and says nothing of this machine or the clock; the same audit
@@ -34,6 +38,8 @@ def iter_audit_page(audit: Audit, *, comparison: Comparison | None = None) -> It
         What to show.
     comparison
         How it differs from a former report, if it was held against one.
+    proposals
+        Changes: the page then has them beside what they mend, and shows each over the drawing.
     """
     rows = list(iter_network_rows(audit))
     style, script = page_style(), page_script()
@@ -49,8 +55,18 @@ def iter_audit_page(audit: Audit, *, comparison: Comparison | None = None) -> It
         places=places_section(audit, rows),
         coverage=coverage_section(audit),
         basis=basis_section(audit, comparison),
-        data=script_json(page_document(audit, rows)),
+        data=script_json(page_document(audit, rows, proposals)),
     )
+
+
+def iter_advice_page(audit: Audit, advice: Advice) -> Iterator[str]:
+    """Yield the page of an audit with what to change about it."""
+    return iter_audit_page(audit, proposals=proposals_of(audit, advice))
+
+
+def iter_trial_page(audit: Audit, trial: Trial) -> Iterator[str]:
+    """Yield the page of an audit that opens with a change shown."""
+    return iter_audit_page(audit, proposals=[Proposal(trial)])
 
 
 @cache

@@ -23,6 +23,7 @@ _MEANING: Final = (
     (SlotStatus.UNFINISHED, "not finished by the game; not judged"),
     (SlotStatus.OLD, "from before 1.13; not judged"),
     (SlotStatus.UNREADABLE, "could not be read; listed here"),
+    (SlotStatus.UNSTABLE, "written by another program each time it was read; listed here"),
     (SlotStatus.ABSENT, "never made, or removed"),
 )
 

@@ -4,29 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import Any, TypeAlias
+from typing import Any
 
 import numpy as np
 
-from analyzer.base.place import Block
 from analyzer.base.tables import Interner
 from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding, Witness
 from analyzer.report.clean import shown
-from analyzer.report.drawing.sheet import Sheet
 from analyzer.report.network_rows import NetworkRow
 from analyzer.report.page.columns import coded
+from analyzer.report.page.spots import Spots
 from analyzer.report.quantities import amount, exact_of
 from analyzer.report.sentences import message, next_command, next_step
-
-#: A part by its place on the sheet, or a position without one.
-Spot: TypeAlias = int | list[int]
 
 
 def finding_lists(
     audit: Audit,
     rows: Sequence[NetworkRow],
-    sheet: Sheet,
+    spots: Spots,
     *,
     dimensions: Interner[str],
     texts: Interner[str],
@@ -39,14 +35,13 @@ def finding_lists(
         Whose findings.
     rows
         The networks that were asked about.
-    sheet
-        The parts that findings and witnesses point to.
+    spots
+        Where the parts are that findings and witnesses point to.
     dimensions, texts
         Where every dimension's name and every text gets its number.
     """
     found = audit.findings.items
     network = {row.number: place for place, row in enumerate(rows)}
-    spots = _Spots(sheet)
     return {
         "level": [int(one.level) for one in found],
         "rule": [texts(one.rule) for one in found],
@@ -71,21 +66,7 @@ def _command(finding: Finding, texts: Interner[str]) -> int:
     return -1 if command is None else texts(command)
 
 
-class _Spots:
-    """Where on a sheet a position is: the part there, or the position itself."""
-
-    def __init__(self, sheet: Sheet) -> None:
-        parts = sheet.parts
-        names = [sheet.dimensions[number] for number in parts.dimension.tolist()]
-        places = zip(names, parts.xyz.tolist(), strict=True)
-        self._part = {(name, *xyz): part for part, (name, xyz) in enumerate(places)}
-
-    def __call__(self, dimension: str, block: Block) -> Spot:
-        part = self._part.get((dimension, *block))
-        return list(block) if part is None else part
-
-
-def _witnesses(found: Sequence[Finding], spots: _Spots, texts: Interner[str]) -> dict[str, Any]:
+def _witnesses(found: Sequence[Finding], spots: Spots, texts: Interner[str]) -> dict[str, Any]:
     """Return what there is of each witness, and the steps of all of them one after the other."""
     parts: list[int] = []
     turns: list[int] = []

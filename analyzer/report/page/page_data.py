@@ -23,15 +23,20 @@ from analyzer.report.finding_text import teleport
 from analyzer.report.lookup import is_template
 from analyzer.report.network_rows import NetworkRow
 from analyzer.report.network_table import state_text
+from analyzer.report.page.change_data import Tables, change_lists
 from analyzer.report.page.columns import coded
 from analyzer.report.page.finding_data import finding_lists
+from analyzer.report.page.proposals import Proposal
+from analyzer.report.page.spots import Spots
 from analyzer.report.quantities import amount, exact_of, number_of
 
 #: Grows with any change of the document.
-FORMAT: Final = 1
+FORMAT: Final = 2
 
 
-def page_document(audit: Audit, rows: Sequence[NetworkRow]) -> dict[str, Any]:
+def page_document(
+    audit: Audit, rows: Sequence[NetworkRow], proposals: Sequence[Proposal] = ()
+) -> dict[str, Any]:
     """Return the document.
 
     Parameters
@@ -40,25 +45,30 @@ def page_document(audit: Audit, rows: Sequence[NetworkRow]) -> dict[str, Any]:
         What to show.
     rows
         The networks that were asked about.
+    proposals
+        Changes to them, each to be shown over the drawing.
     """
     sheet = make_sheet(audit)
-    texts: Interner[str] = Interner()
-    powers: Interner[Fraction | None] = Interner(sheet.powers)
-    networks = _networks(rows, sheet, texts, powers)
+    spots = Spots(sheet)
+    tables = Tables(Interner(), Interner(sheet.speeds), Interner(sheet.powers))
+    texts = tables.texts
+    networks = _networks(rows, sheet, texts, tables.powers)
     # Findings may lie in a dimension where no part was found.
     dimensions = Interner(sheet.dimensions)
-    findings = finding_lists(audit, rows, sheet, dimensions=dimensions, texts=texts)
+    findings = finding_lists(audit, rows, spots, dimensions=dimensions, texts=texts)
+    changes = change_lists(audit, proposals, rows, spots=spots, tables=tables)
     return {
         "format": FORMAT,
         "unit": shown(audit.parts.catalogues.power_unit),
         "dimensions": [_dimension(audit, name) for name in dimensions.items],
         "symbols": list(SYMBOLS),
         "looks": [[look.block, look.role, SYMBOLS.index(look.symbol)] for look in sheet.looks],
-        "speeds": list(map(_quantity, sheet.speeds)),
-        "powers": list(map(_quantity, powers.items)),
+        "speeds": list(map(_quantity, tables.speeds.items)),
+        "powers": list(map(_quantity, tables.powers.items)),
         "ratios": [[_ratio_text(ratio), number_of(ratio)] for ratio in sheet.ratios],
         "networks": networks,
         "findings": findings,
+        "changes": changes,
         "texts": list(texts.items),
         "parts": _parts(sheet, rows),
         "couplings": _couplings(sheet),

@@ -87,16 +87,25 @@ function teleportLine(dimension, place) {
 }
 
 function speedText(part) {
-  const index = parts.speed[part], state = networks.state[parts.network[part]];
+  const index = parts.speed[part], state = stateOf(part);
+  if (isGone(part)) return "taken away";
   if (index < 0) return state === IDLE ? "at rest: nothing drives it" : "no speed: its network cannot turn";
   const [number] = data.speeds[index];
   if (number === 0) return "at rest";
   const would = state === OVERLOADED ? "would turn at " : state === CONFLICTING ? "no speed: " : "";
-  return `${would}${quantity(data.speeds, index)} rpm about ${AXES[parts.axis[part]]}`;
+  return `${would}${quantity(data.speeds, index)} rpm about ${AXES[parts.axis[part]]}${wasText(part)}`;
+}
+
+// What it turned at, where the change that is shown makes it turn otherwise.
+function wasText(part) {
+  const was = asItIs.speed[part];
+  if (was === parts.speed[part]) return "";
+  return was < 0 ? " (had no speed)" : ` (was ${data.speeds[was][1]} rpm)`;
 }
 
 // What a part has to do with its network's budget.
 function budgetText(part) {
+  if (isGone(part)) return "no longer there";
   const network = parts.network[part], role = looks[parts.look[part]].role;
   if (role === "transmission") return "carries rotation; uses no power";
   const verb = role === "mover" ? "gives" : "asks for";

@@ -109,6 +109,7 @@ function insideOf(finding, network) {
     add("where", `${typeof at === "number" ? `${blockOf(at)} at ` : ""}${placeText(at)}`, ...(line ? [make("br"), copyButton(line)] : []));
   }
   add("do", text(findings.next[finding]), ...(findings.command[finding] < 0 ? [] : [make("br"), copyButton(text(findings.command[finding]))]));
+  if (changesOf(finding).length) add("mend", remedyList(finding));
   if (findings.length[finding]) add("proof", text(findings.proof[finding]), chainList(finding));
   if (findings.also[finding].length) add(at == null ? "chunks" : "also", alsoList(finding, at == null));
   if (network >= 0) add("network", `${networkName(network)}`);

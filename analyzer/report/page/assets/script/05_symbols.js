@@ -126,7 +126,8 @@ function pixelOf(colour) {
 
 // What hatching and colour a part is drawn with: its network's state, or at rest.
 function lookState(part) {
-  const state = networks.state[parts.network[part]];
+  const state = stateOf(part);
+  if (isGone(part)) return IDLE;
   if (state === TURNING && (parts.speed[part] < 0 || data.speeds[parts.speed[part]][0] === 0)) return IDLE;
   return state;
 }

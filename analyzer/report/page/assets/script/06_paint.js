@@ -20,6 +20,7 @@ function paintScene(scene) {
   if (scene.scale >= PIXELS_BELOW) paintParts(scene);
   paintLinks(scene);
   paintFindings(scene);
+  paintChange(scene);
   paintRulers(scene);
 }
 

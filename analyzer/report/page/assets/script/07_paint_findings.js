@@ -1,7 +1,7 @@
 // Findings on the drawing: shapes at their places, names where there is room, chains of witnesses.
 
 function paintFindings(scene) {
-  const here = findingsHere(scene);
+  const here = findingsHere(scene).filter((finding) => !isMended(finding));
   const near = onPaper(scene);
   let chains = 0;
   for (const finding of here) {

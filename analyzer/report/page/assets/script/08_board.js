@@ -1,7 +1,7 @@
 // The drawing board: what is drawn, from where, how large; and how it is moved by pointer, wheel and keys.
 
 const board = {
-  mode: "plan", dimension: 0, network: -1, part: -1, finding: -1,
+  mode: "plan", dimension: 0, network: -1, part: -1, finding: -1, change: -1, then: null,
   scale: 8, left: 0, top: 0, width: 0, height: 0, density: 1,
   low: -Infinity, high: Infinity, layout: null, inks: null, pending: false,
   canvas: byId("paper-canvas"),
@@ -43,12 +43,14 @@ const board = {
     }
   },
 
-  // Fit all, or what remains without the outermost, so that a far-off hut does not make all the rest a dot.
+  // Fit all; or what remains without the outermost, where a far-off hut makes all the rest a dot.
   fit(all = true) {
-    const box = (all ? this.layout.box : this.layout.middle()) || [0, 0, 15, 15];
-    const [w, h] = [box[2] - box[0] + 3, box[3] - box[1] + 3];
     const room = [Math.max(50, this.width - RULER.left), Math.max(50, this.height - RULER.top)];
-    this.scale = Math.min(48, Math.max(1e-5, Math.min(room[0] / w, room[1] / h)));
+    const scaleOf = ([left, top, right, bottom]) => Math.min(48, Math.max(1e-5, Math.min(room[0] / (right - left + 3), room[1] / (bottom - top + 3))));
+    let box = this.layout.box || [0, 0, 15, 15];
+    const middle = all ? null : this.layout.middle();
+    if (middle && scaleOf(middle) > 2 * scaleOf(box)) box = middle;
+    this.scale = scaleOf(box);
     this.left = (box[0] + box[2] + 1) / 2 - (RULER.left + room[0] / 2) / this.scale;
     this.top = (box[1] + box[3] + 1) / 2 - (RULER.top + room[1] / 2) / this.scale;
     this.redraw();

@@ -4,17 +4,20 @@
 function shaftsOf(network) {
   const own = members(network), number = new Map(), shafts = [];
   for (const part of own) {
-    let shaft = number.get(parts.shaft[part]);
+    let shaft = number.get(shaftKey(part));
     if (shaft === undefined) {
-      number.set(parts.shaft[part], shaft = shafts.length);
+      number.set(shaftKey(part), shaft = shafts.length);
       shafts.push({ first: part, parts: 0, movers: new Map(), machines: new Map(), power: 0, edges: [] });
     }
     const one = shafts[shaft], role = looks[parts.look[part]].role;
     one.parts++;
-    if (role !== "transmission") addUser(role === "mover" ? one.movers : one.machines, part, one);
+    if (role !== "transmission" && !isGone(part)) addUser(role === "mover" ? one.movers : one.machines, part, one);
   }
   return { shafts, edges: edgesOf(own, number, shafts) };
 }
+
+// A change may part a shaft, or take away some of it.
+const shaftKey = (part) => board.then ? `${parts.shaft[part]} ${isGone(part) ? "gone" : parts.speed[part]}` : parts.shaft[part];
 
 function addUser(users, part, shaft) {
   const known = parts.power[part] >= 0;
@@ -30,15 +33,15 @@ function addUser(users, part, shaft) {
 
 function edgesOf(own, number, shafts) {
   const clashing = new Set();
-  for (const finding of findingsOf(parts.network[own[0]])) {
+  for (const finding of findingsOf(parts.network[own[0]]).filter((one) => !isMended(one))) {
     const steps = findings.steps.subarray(findings.start[finding], findings.start[finding + 1]);
     const length = findings.closed[finding] ? steps.length : steps.length - 1;
     for (let step = 0; step < length; step++) clashing.add(pairKey(steps[step], steps[(step + 1) % steps.length]));
   }
-  const merged = new Map();
+  const merged = new Map(), changed = changedPairs();
   for (const part of own) {
     for (let row = couplingStart(part); row < couplings.count && couplings.a[row] === part; row++) {
-      const other = couplings.b[row], a = number.get(parts.shaft[part]), b = number.get(parts.shaft[other]);
+      const other = couplings.b[row], a = number.get(shaftKey(part)), b = number.get(shaftKey(other));
       if (a === b) continue;
       const governed = couplings.ratio[row] < 0;
       const [from, to] = governed || a < b ? [a, b] : [b, a];
@@ -46,6 +49,7 @@ function edgesOf(own, number, shafts) {
       const edge = merged.get(key) || { from, to, kind: couplings.kind[row], governed, ratio: governed ? null : ratioOf(couplings.ratio[row], from === a), count: 0, clash: false, through: 0 };
       edge.count++;
       edge.clash ||= clashing.has(pairKey(part, other));
+      edge.change ||= changed.get(pairKey(part, other));
       merged.set(key, edge);
     }
   }
@@ -55,6 +59,12 @@ function edgesOf(own, number, shafts) {
     if (edge.to !== edge.from) shafts[edge.to].edges.push(edge);
   }
   return edges;
+}
+
+// What the change that is shown does to couplings, in words, by the two parts.
+function changedPairs() {
+  const pairs = (shownChange()?.edits || []).filter(([, , at]) => at.length === 2);
+  return new Map(pairs.map(([, mark, [a, b], factor]) => [pairKey(a, b), text(factor) ? `${text(mark)}: × ${text(factor)}` : text(mark)]));
 }
 
 const pairKey = (a, b) => a < b ? `${a} ${b}` : `${b} ${a}`;
@@ -92,7 +102,8 @@ function fractionOf(above, below) {
 function simplified(whole) {
   const kept = whole.shafts.map((shaft) => ({ ...shaft, edges: new Set(shaft.edges) }));
   const gone = new Set();
-  const carries = (row) => !kept[row].movers.size && !kept[row].machines.size && [...kept[row].edges].every((edge) => !edge.clash && !edge.governed);
+  const carries = (row) => !kept[row].movers.size && !kept[row].machines.size && !isGone(kept[row].first)
+    && [...kept[row].edges].every((edge) => !edge.clash && !edge.governed && !edge.change);
   const waiting = kept.map((_, row) => row);
   let left = kept.length;
   while (waiting.length) {

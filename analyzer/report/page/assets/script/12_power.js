@@ -16,7 +16,7 @@ function showPower(network) {
   place(diagram);
   const capacity = data.powers[networks.capacity[network]];
   panel.replaceChildren(
-    make("h3", {}, `Network ${networkName(network)}`),
+    make("h3", {}, shownChange() ? `Network ${networks.anchor[network].join(" ")}, as changed` : `Network ${networkName(network)}`),
     budgetBar(network, whole),
     make("p", { class: "small" }, told(whole, diagram)),
     drawDiagram(network, diagram, capacity[0]),
@@ -88,7 +88,7 @@ function setHeights(diagram, columns, near, layer) {
     }
   });
   // Room for curves between shafts of the last column.
-  diagram.width += 40;
+  diagram.width += 90;
 }
 
 function drawDiagram(network, diagram, capacity) {
@@ -128,21 +128,24 @@ function ratioLabel(edge) {
   const ratio = edge.governed ? "sets" : !edge.turned ? edge.ratio.text : edge.ratio.above === undefined ? `1 : ${edge.ratio.text}` : fractionOf(edge.ratio.below, edge.ratio.above).text;
   const how = ["shaft", "mesh", "belt", "offset"][edge.kind];
   const lines = [edge.governed ? ratio : `× ${ratio}`];
-  if (edge.clash) lines.push("in conflict");
+  if (edge.change) lines.push(edge.change);
+  else if (edge.clash) lines.push("in conflict");
   else if (edge.through) lines.push(`by ${count(edge.through, "shaft")}`);
   else if (how) lines.push(edge.count > 1 ? `${how}, ${edge.count} times` : how);
-  const [x, y] = edge.middle;
+  const [x, y] = [edge.middle[0] - (edge.change ? 8 : 0), edge.middle[1]];
   // The ratio stands above its line, what kind it is below.
-  return draw("g", { class: "ratio" }, ...lines.map((one, row) => draw("text", { class: row ? edge.clash ? "over" : "soft" : "", x, y: y - 5 + 19 * row, "text-anchor": "middle" }, one)));
+  return draw("g", { class: "ratio" }, ...lines.map((one, row) => draw("text", { class: row ? edge.change ? "changed" : edge.clash ? "over" : "soft" : "", x, y: y - 5 + 19 * row, "text-anchor": "middle" }, one)));
 }
 
 function boxOf(shaft, capacity) {
   const { first } = shaft, { x, y } = shaft;
-  const speed = parts.speed[first] < 0 ? "no speed" : `${data.speeds[parts.speed[first]][1]} rpm`;
+  const rpm = (index) => index < 0 ? "no speed" : `${data.speeds[index][1]} rpm`;
+  const [was, now] = [asItIs.speed[first], parts.speed[first]], gone = isGone(first), changed = gone || was !== now;
+  const speed = gone ? `taken away: was ${rpm(was)}` : changed ? `${rpm(was)} → ${rpm(now)}` : rpm(now);
   const group = draw("g", { class: "node" },
     draw("title", {}, `Show ${placeText(first)} on the plan`),
-    draw("rect", { class: shaft.movers.size ? "box lead" : "box", x, y, width: BOX.width, height: shaft.height }),
-    draw("text", { class: "head", x: x + 8, y: y + 17 }, `${speed} about ${AXES[parts.axis[first]]}`),
+    draw("rect", { class: `box${shaft.movers.size ? " lead" : ""}${gone ? " gone" : ""}`, x, y, width: BOX.width, height: shaft.height }),
+    draw("text", { class: changed ? "head changed" : "head", x: x + 8, y: y + 17 }, `${speed}${gone ? "" : ` about ${AXES[parts.axis[first]]}`}`),
     draw("text", { class: "soft", x: x + 8, y: y + 32 }, `${count(shaft.parts, "part")} from ${placeText(first)}`));
   const users = [...[...shaft.movers.values()].map((user) => [user, true]), ...[...shaft.machines.values()].map((user) => [user, false])];
   users.forEach(([user, gives], row) => group.append(...userLine(user, gives, x, y + BOX.head + BOX.line * row, capacity)));

@@ -95,11 +95,13 @@ preparePointers();
 prepareKeys();
 prepareTools();
 prepareNetworks();
+prepareChanges();
 preparePapers();
 prepareLinks();
 board.choose({ dimension: mostParts() });
 board.resize();
 chooseFindings();
+if (changes.length === 1 && changes[0].finding < 0) showChange(0);
 byId("legend").addEventListener("toggle", () => { if (byId("legend").childElementCount === 1) prepareLegend(); });
 if (location.hash.startsWith("#f-")) {
   const finding = findings.fingerprint.indexOf(location.hash.slice(3));

@@ -5,11 +5,11 @@ const networkTable = { order: "parts", sense: -1, shown: 0, chosen: [] };
 const number = (index) => index < 0 || data.powers[index][0] == null ? -Infinity : data.powers[index][0];
 const NETWORK_COLUMNS = [
   ["network", "network", (a, b) => networks.dimension[a] - networks.dimension[b] || a - b, 1],
-  ["state", "state", (a, b) => networks.state[a] - networks.state[b], -1],
+  ["state", "state", (a, b) => asItIs.networks.state[a] - asItIs.networks.state[b], -1],
   ["use", "demand of capacity", (a, b) => useOf(a) - useOf(b) || 0, -1],
-  ["capacity", "capacity", (a, b) => number(networks.capacity[a]) - number(networks.capacity[b]) || 0, -1],
-  ["demand", "demand", (a, b) => number(networks.demand[a]) - number(networks.demand[b]) || 0, -1],
-  ["headroom", "headroom", (a, b) => number(networks.headroom[a]) - number(networks.headroom[b]) || 0, 1],
+  ["capacity", "capacity", (a, b) => number(asItIs.networks.capacity[a]) - number(asItIs.networks.capacity[b]) || 0, -1],
+  ["demand", "demand", (a, b) => number(asItIs.networks.demand[a]) - number(asItIs.networks.demand[b]) || 0, -1],
+  ["headroom", "headroom", (a, b) => number(asItIs.networks.headroom[a]) - number(asItIs.networks.headroom[b]) || 0, 1],
   ["parts", "parts", (a, b) => networks.parts[a] - networks.parts[b], -1],
   ["chunks", "chunks", (a, b) => networks.chunks[a] - networks.chunks[b], -1],
   ["movers", "movers driving", (a, b) => networks.active[a] - networks.active[b], -1],
@@ -17,7 +17,7 @@ const NETWORK_COLUMNS = [
 ];
 
 function useOf(network) {
-  const [capacity, demand] = [number(networks.capacity[network]), number(networks.demand[network])];
+  const [capacity, demand] = [number(asItIs.networks.capacity[network]), number(asItIs.networks.demand[network])];
   return demand === -Infinity ? -1 : capacity > 0 ? demand / capacity : demand > 0 ? Infinity : 0;
 }
 
@@ -68,8 +68,8 @@ function networkRow(network) {
   const power = (index) => cell(data.powers[index][1]);
   return make("tr", {},
     make("td", {}, make("span", { class: "small" }, `${data.dimensions[networks.dimension[network]].name} `), make("span", { class: "num" }, networks.anchor[network].join(" "))),
-    make("td", {}, make("span", { class: `state s${networks.state[network]}` }, text(networks.told[network]))),
-    make("td", {}, useBar(network)), power(networks.capacity[network]), power(networks.demand[network]), power(networks.headroom[network]),
+    make("td", {}, make("span", { class: `state s${asItIs.networks.state[network]}` }, text(networks.told[network]))),
+    make("td", {}, useBar(network)), power(asItIs.networks.capacity[network]), power(asItIs.networks.demand[network]), power(asItIs.networks.headroom[network]),
     cell(networks.parts[network]), cell(networks.chunks[network]),
     cell(networks.active[network] === networks.movers[network] ? networks.movers[network] : `${networks.active[network]} of ${networks.movers[network]}`),
     cell(networks.machines[network]),
