@@ -3,47 +3,34 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
-from typing import Generic, Protocol, TypeVar
+from contextlib import closing
+from dataclasses import dataclass, replace
+from typing import Generic
 
+from analyzer.save.call import Call, HasFile, Raised, Record
 from analyzer.save.progress import OnProgress, Progress
 
 
-class HasFile(Protocol):
-    """What one call reads."""
-
-    @property
-    def file(self) -> str:
-        """Its path relative to the save."""
-
-
-Record = TypeVar("Record")
-Item = TypeVar("Item", bound=HasFile)
+class CallRaisedError(Exception):
+    """A call raised where an executor ran it; the message is the traceback there."""
 
 
 def read_each(
-    sources: Sequence[Item],
-    call: Callable[[Item], Record],
+    calls: Sequence[Call[Record]],
     *,
-    unread: Callable[[Item], Record],
     chunks_of: Callable[[Record], int],
     executor: Executor | None,
     progress: OnProgress | None,
     meanwhile: Callable[[], None] | None = None,
 ) -> list[Record]:
-    """Call once a region or template and return the results in their order.
-
-    A call that ends the process it runs on is made once more.
+    """Run the calls and return the results in their order.
 
     Parameters
     ----------
-    sources
+    calls
         What to read; none gives an empty list.
-    call
-        Must be picklable where the executor has processes.
-    unread
-        What to say of a source whose call ended the process a second time.
     chunks_of
         How many chunks a result speaks of, for the progress.
     executor
@@ -52,98 +39,124 @@ def read_each(
         Told how far the reading has come.
     meanwhile
         Called once when the executor is busy; not without one.
+
+    Raises
+    ------
+    CallRaisedError
+        Where a call raised on an executor; without one what it raised is passed on.
     """
-    reading = _Reading(len(sources), chunks_of, progress)
-    if executor is None:
-        for number, source in enumerate(sources):
-            reading.done(number, call(source))
-    else:
-        _submit_all(sources, call, executor, reading, unread=unread, meanwhile=meanwhile)
-    return [reading.records[number] for number in range(len(sources))]
+    records: dict[int, Record] = {}
+    chunks = 0
+    if progress is not None:
+        progress(Progress(0, len(calls), 0))
+    with closing(iter_read(calls, executor, meanwhile=meanwhile)) as reading:
+        for number, record in reading:
+            records[number] = record
+            chunks += chunks_of(record)
+            if progress is not None:
+                progress(Progress(len(records), len(calls), chunks))
+    return [records[number] for number in range(len(calls))]
 
 
-class _Reading(Generic[Record]):
-    def __init__(
-        self, sources: int, chunks_of: Callable[[Record], int], progress: OnProgress | None
-    ) -> None:
-        self.records: dict[int, Record] = {}
-        self._sources = sources
-        self._chunks_of = chunks_of
-        self._progress = progress
-        self._chunks = 0
-        self._tell()
-
-    def done(self, number: int, record: Record) -> None:
-        self.records[number] = record
-        self._chunks += self._chunks_of(record)
-        self._tell()
-
-    def _tell(self) -> None:
-        if self._progress is not None:
-            self._progress(Progress(len(self.records), self._sources, self._chunks))
-
-
-def _submit_all(
-    sources: Sequence[Item],
-    call: Callable[[Item], Record],
-    executor: Executor,
-    reading: _Reading[Record],
+def iter_read(
+    calls: Iterable[Call[Record]],
+    executor: Executor | None,
     *,
-    unread: Callable[[Item], Record],
-    meanwhile: Callable[[], None] | None,
-) -> None:
-    # Enough to keep every worker busy for a while; few enough to be taken back soon.
-    at_most = 16 * (os.cpu_count() or 1)
-    running: dict[Future[Record], int] = {}
-    again: set[int] = set()
-    waiting = iter(enumerate(sources))
-    try:
-        while True:
-            for number, source in waiting:
-                future = _submitted(executor, call, source)
-                if future is None:
-                    reading.done(number, unread(source))
-                    continue
-                running[future] = number
-                if len(running) >= at_most:
-                    break
-            if not running:
+    meanwhile: Callable[[], None] | None = None,
+) -> Generator[tuple[int, Record], None, None]:
+    """Run calls and iterate over their numbers, from 0, and results, as these come.
+
+    A call that ends the process it runs on, or that the executor fails to run for another reason,
+    is made once more. Closing it takes back the calls that have not begun.
+
+    Parameters
+    ----------
+    calls
+        Taken as they are needed, not long before they run.
+    executor, meanwhile
+        As for `read_each`.
+
+    Raises
+    ------
+    CallRaisedError
+        As for `read_each`.
+    """
+    if executor is not None:
+        submission: _Submission[Record] = _Submission(executor, meanwhile)
+        yield from submission.iter_results(calls)
+        return
+    for number, call in enumerate(calls):
+        yield number, call.function(call.item)
+
+
+@dataclass(frozen=True)
+class _Running(Generic[Record]):
+    number: int
+    call: Call[Record]
+    again: bool = False
+
+
+class _Submission(Generic[Record]):
+    def __init__(self, executor: Executor, meanwhile: Callable[[], None] | None) -> None:
+        self._executor = executor
+        self._meanwhile = meanwhile
+        # Enough to keep every worker busy for a while; few enough to be taken back soon.
+        self._at_most = 16 * max(os.cpu_count() or 1, getattr(executor, "workers", 0))
+        self._running: dict[Future[Record | Raised], _Running[Record]] = {}
+
+    def iter_results(self, calls: Iterable[Call[Record]]) -> Iterator[tuple[int, Record]]:
+        waiting = enumerate(calls)
+        try:
+            while True:
+                for number, call in waiting:
+                    if not self._submit(_Running(number, call)):
+                        yield number, call.unread(call.item)
+                    if len(self._running) >= self._at_most:
+                        break
+                if not self._running:
+                    return
+                if self._meanwhile is not None:
+                    self._meanwhile()
+                    self._meanwhile = None
+                for done in wait(self._running, return_when=FIRST_COMPLETED).done:
+                    yield from self._iter_result(done)
+        finally:
+            for future in self._running:
+                future.cancel()
+
+    def _submit(self, running: _Running[Record]) -> bool:
+        """Have a call run; False where the executor has ended as a whole."""
+        try:
+            future = self._executor.submit(running.call.told, running.call.item)
+        except Exception:
+            return False
+        self._running[future] = running
+        return True
+
+    def _iter_result(self, done: Future[Record | Raised]) -> Iterator[tuple[int, Record]]:
+        running = self._running.pop(done)
+        call = running.call
+        try:
+            result = done.result()
+        except Exception as error:
+            # Whatever it is, the call itself did not raise it: it would have told.
+            second = not running.again and self._submit(replace(running, again=True))
+            _tell(call.item, error, last=not second)
+            if second:
                 return
-            if meanwhile is not None:
-                meanwhile()
-                meanwhile = None
-            for done in wait(running, return_when=FIRST_COMPLETED).done:
-                number = running.pop(done)
-                source = sources[number]
-                try:
-                    reading.done(number, done.result())
-                except BrokenExecutor:
-                    second = None if number in again else _submitted(executor, call, source)
-                    _tell(source, last=second is None)
-                    if second is None:
-                        reading.done(number, unread(source))
-                    else:
-                        again.add(number)
-                        running[second] = number
-    finally:
-        for future in running:
-            future.cancel()
+            result = call.unread(call.item)
+        if isinstance(result, Raised):
+            raise CallRaisedError(result.traceback)
+        yield running.number, result
 
 
-def _submitted(
-    executor: Executor, call: Callable[[Item], Record], source: Item
-) -> Future[Record] | None:
-    """Submit a call; None where the executor has ended as a whole."""
-    try:
-        return executor.submit(call, source)
-    except BrokenExecutor:
-        return None
-
-
-def _tell(source: HasFile, *, last: bool) -> None:
+def _tell(item: HasFile, error: Exception, *, last: bool) -> None:
     import logging
 
-    then = "it is left unread" if last else "it is read once more"
-    logging.getLogger(__name__).warning(
-        "the process that read %s has ended, perhaps for want of memory; %s", source.file, then
+    why = (
+        "the process that read it has ended, perhaps for want of memory"
+        if isinstance(error, BrokenExecutor | MemoryError)
+        else f"{type(error).__name__} where it was read"
     )
+    then = "it is left unread" if last else "it is read once more"
+    logging.getLogger(__name__).warning("%s: %s; %s", item.file, why, then)

@@ -4,29 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from concurrent.futures import Executor
-from dataclasses import replace
-from functools import partial
-from types import MappingProxyType
-from typing import TYPE_CHECKING, Final, TypeAlias
+from typing import TYPE_CHECKING
 
 from analyzer.base.limits import Limits
 from analyzer.save.chosen_dimensions import choose_dimensions
-from analyzer.save.looked import not_looked_at
 from analyzer.save.progress import OnProgress
 from analyzer.save.read_each import read_each
-from analyzer.save.record import ScanRecord, empty_record
-from analyzer.save.save_files import SaveFiles, Source, TemplateFile
-from analyzer.save.scan_source import RegionAgain, scan_source
-from analyzer.save.wanted import Wanted, WantedTables
+from analyzer.save.record import ScanRecord
+from analyzer.save.save_files import SaveFiles
+from analyzer.save.scan_task import NOTHING, OnRecord, ScanTask
+from analyzer.save.wanted import Wanted
 
-# Its numpy is imported when there is something to merge, while others read.
 if TYPE_CHECKING:
     from analyzer.save.scan import Scan
-
-#: Told what a region file or template gave, after it was read.
-OnRecord: TypeAlias = Callable[[Source, ScanRecord], None]
-
-_NOTHING: Final[Mapping[str, ScanRecord]] = MappingProxyType({})
 
 
 def scan_save(
@@ -37,8 +27,8 @@ def scan_save(
     limits: Limits = Limits(),  # noqa: B008 - a frozen value
     executor: Executor | None = None,
     progress: OnProgress | None = None,
-    known: Mapping[str, ScanRecord] = _NOTHING,
-    former: Mapping[str, ScanRecord] = _NOTHING,
+    known: Mapping[str, ScanRecord] = NOTHING,
+    former: Mapping[str, ScanRecord] = NOTHING,
     learn: OnRecord | None = None,
     meanwhile: Callable[[], None] | None = None,
 ) -> Scan:
@@ -80,36 +70,19 @@ def scan_save(
     UsageError
         For a dimension that the save does not have.
     """
-    files = choose_dimensions(files, dimensions)
-    # A plain copy, since not every mapping can be sent to another process.
-    wanted = replace(wanted, entities=dict(wanted.entities))
-    unknown = [source for source in files.sources if source.file not in known]
+    task = ScanTask(
+        choose_dimensions(files, dimensions),
+        wanted,
+        limits=limits,
+        known=known,
+        former=former,
+        learn=learn,
+    )
     fresh = read_each(
-        [_again(source, former) for source in unknown],
-        partial(scan_source, wanted=wanted, limits=limits),
-        unread=_unread,
+        task.calls,
         chunks_of=lambda record: record.looked.chunks,
         executor=executor,
         progress=progress,
         meanwhile=meanwhile,
     )
-    if learn is not None:
-        for source, record in zip(unknown, fresh, strict=True):
-            learn(source, record)
-    remaining = iter(fresh)
-    records = [known.get(source.file) or next(remaining) for source in files.sources]
-    from analyzer.save.merge import merge_scan
-
-    return merge_scan(files, records, WantedTables(wanted))
-
-
-def _again(source: Source, former: Mapping[str, ScanRecord]) -> Source | RegionAgain:
-    record = former.get(source.file)
-    if record is None or isinstance(source, TemplateFile):
-        return source
-    return RegionAgain(source, record)
-
-
-def _unread(source: Source | RegionAgain) -> ScanRecord:
-    plain = source.region if isinstance(source, RegionAgain) else source
-    return empty_record(not_looked_at(plain))
+    return task.merge(fresh)

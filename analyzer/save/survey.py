@@ -9,6 +9,7 @@ from functools import partial
 
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
+from analyzer.save.call import calls_of
 from analyzer.save.chosen_dimensions import choose_dimensions
 from analyzer.save.facts import gather_facts
 from analyzer.save.fields import FieldTally
@@ -50,9 +51,11 @@ def take_inventory(
     """
     files = choose_dimensions(files, dimensions)
     listings = read_each(
-        files.sources,
-        partial(_list_source, limits=limits),
-        unread=lambda source: ListingSoFar().listing(not_looked_at(source)),
+        calls_of(
+            partial(_list_source, limits=limits),
+            files.sources,
+            unread=lambda source: ListingSoFar().listing(not_looked_at(source)),
+        ),
         chunks_of=lambda listing: listing.looked.chunks,
         executor=executor,
         progress=progress,

@@ -16,7 +16,9 @@ from analyzer.pipeline import workers
 from analyzer.pipeline.processes import Processes
 from analyzer.pipeline.survey import survey_save
 from analyzer.pipeline.workers import FEW_REGIONS, workers_for
+from analyzer.save import scan_task
 from analyzer.save.locate import locate_save
+from analyzer.save.read_each import CallRaisedError
 from analyzer.save.save_files import SaveFiles
 from analyzer.save.scan import Scan, SlotStatus, Wanted
 from analyzer.save.scan_save import scan_save
@@ -110,34 +112,70 @@ def test_a_region_whose_reading_ends_a_process_twice_is_left_unread(
 class Losing(Executor):
     """An executor that loses some calls, or has ended as a whole."""
 
-    def __init__(self, losses: int, *, takes: int = 1000) -> None:
+    def __init__(
+        self, losses: int, *, takes: int = 1000, error: type[Exception] = BrokenExecutor
+    ) -> None:
         self.losses = losses
         self.takes = takes
+        self.error = error
 
     def submit(self, fn: Any, /, *args: Any, **kwargs: Any) -> Future[Any]:
         if self.takes == 0:
-            raise BrokenExecutor
+            raise self.error
         self.takes -= 1
         future: Future[Any] = Future()
         if self.losses:
             self.losses -= 1
-            future.set_exception(BrokenExecutor())
+            future.set_exception(self.error())
         else:
             future.set_result(fn(*args, **kwargs))
         return future
 
 
-def test_a_region_that_is_read_the_second_time_makes_no_difference() -> None:
+class EngineError(Exception):
+    """What some engine says of a worker that is gone."""
+
+
+ERRORS = pytest.mark.parametrize("error", [BrokenExecutor, EngineError, MemoryError])
+
+
+@ERRORS
+def test_a_region_that_is_read_the_second_time_makes_no_difference(error: type[Exception]) -> None:
     files = demo_files()
-    assert same(scan_save(files, WANTED, executor=Losing(1)), scan_save(files, WANTED))
+    scan = scan_save(files, WANTED, executor=Losing(1, error=error))
+    assert same(scan, scan_save(files, WANTED))
 
 
+@ERRORS
+def test_regions_that_an_executor_loses_twice_are_left_unread(error: type[Exception]) -> None:
+    files = demo_files()
+    scan = scan_save(files, WANTED, executor=Losing(2 * len(files.regions), error=error))
+    died = [fault.file for fault in scan.coverage.faults if fault.reason == "worker-died"]
+    assert sorted(died) == sorted(region.file for region in files.regions)
+
+
+@ERRORS
 @pytest.mark.parametrize("takes", [0, 1, 3])
-def test_what_an_executor_that_ended_did_not_read_is_left_unread(takes: int) -> None:
+def test_what_an_executor_that_ended_did_not_read_is_left_unread(
+    takes: int, error: type[Exception]
+) -> None:
     files = demo_files()
-    scan = scan_save(files, WANTED, executor=Losing(0, takes=takes))
+    scan = scan_save(files, WANTED, executor=Losing(0, takes=takes, error=error))
     died = [fault for fault in scan.coverage.faults if fault.reason == "worker-died"]
     assert len(died) == max(len(files.regions) - takes, 0)
+
+
+def test_a_fault_of_the_program_is_not_taken_for_a_lost_worker(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def faulty(*_: object, **__: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(scan_task, "scan_source", faulty)
+    with pytest.raises(ZeroDivisionError):
+        scan_save(demo_files(), WANTED)
+    with pytest.raises(CallRaisedError, match="ZeroDivisionError"):
+        scan_save(demo_files(), WANTED, executor=Losing(0))
 
 
 def test_the_standard_librarys_processes_may_die_too() -> None:

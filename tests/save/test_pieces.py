@@ -6,7 +6,7 @@ import dataclasses
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from analyzer.base.limits import Limits
@@ -75,6 +75,7 @@ def scanned(region: RegionFile, former: ScanRecord | None = None) -> ScanRecord:
     return scan_region.scan_region(region, WANTED, Limits(), former=former)
 
 
+@settings(deadline=None)
 @given(contents, contents, manners, st.data())
 def test_whatever_was_there_before_the_record_is_the_same(
     tmp_path_factory: pytest.TempPathFactory, before, after, manner: Manner, data: st.DataObject

@@ -23,9 +23,11 @@ from analyzer.base.place import Block, Chunk
 from analyzer.demo.content import Content, Placement, place
 from analyzer.demo.manner import Compression, Manner
 from analyzer.demo.write import write_save
+from analyzer.save import scan_task
 from analyzer.save.locate import locate_save
 from analyzer.save.merge import merge_candidates, merge_leftovers, merge_states
 from analyzer.save.progress import Progress
+from analyzer.save.read_each import CallRaisedError
 from analyzer.save.scan import Scan, SlotStatus, Wanted
 from analyzer.save.scan_region import scan_region
 from analyzer.save.scan_save import scan_save
@@ -332,13 +334,12 @@ def test_unfinished_and_broken_chunks_of_a_save_are_counted(tmp_path: Path) -> N
     assert fault.file == "region/r.0.0.mca"
 
 
-def test_a_call_that_fails_ends_the_scan_and_what_waits(save: Path) -> None:
-    class Broken(ThreadPoolExecutor):
-        def submit(self, call: Any, /, *arguments: Any, **keywords: Any) -> Future[Any]:
-            return super().submit(fail)
+def test_a_call_that_fails_ends_the_scan_and_what_waits(
+    save: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: object, **__: object) -> None:
+        raise ZeroDivisionError("a fault of the program")
 
-    def fail() -> None:
-        raise RuntimeError("the worker is gone")
-
-    with Broken(max_workers=1) as broken, pytest.raises(RuntimeError, match="worker is gone"):
-        scan_save(locate_save(save), WANTED, executor=broken)
+    monkeypatch.setattr(scan_task, "scan_source", fail)
+    with ThreadPoolExecutor(1) as pool, pytest.raises(CallRaisedError, match="fault of the prog"):
+        scan_save(locate_save(save), WANTED, executor=pool)
