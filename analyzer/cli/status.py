@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from analyzer.findings.findings import Finding
-    from analyzer.findings.trial import Trial
+    from analyzer.findings.trial.trial import Trial
     from analyzer.pipeline.config import FailOn
     from analyzer.save.scan import Coverage
 

@@ -20,7 +20,7 @@ from analyzer.solution.solution import Solution, State
 
 # Most saves record no speeds.
 if TYPE_CHECKING:
-    from analyzer.findings.trial import Trial
+    from analyzer.findings.trial.trial import Trial
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,7 +57,7 @@ class Case:
     @cached_property
     def trial(self) -> Trial:
         """What the recorded speeds say about the catalogues."""
-        from analyzer.findings.trial_hold import hold_trial
+        from analyzer.findings.trial.hold import hold_trial
 
         return hold_trial(self.parts, self.couplings, self.networks, self.solution)
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from analyzer.base.limits import Limits
 from analyzer.catalogue.catalogue import Catalogues
 from analyzer.findings.audit import Audit
-from analyzer.findings.trial import Trial
-from analyzer.findings.trial_hold import hold_trial
+from analyzer.findings.trial.hold import hold_trial
+from analyzer.findings.trial.trial import Trial
 from analyzer.pipeline.audit import audit_save
 from analyzer.pipeline.cache import Cache
 from analyzer.save.progress import OnProgress

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Final
 
 from analyzer.base.exact import exact_text
-from analyzer.findings.trial import Charge, Entry, Suspect
+from analyzer.findings.trial.trial import Charge, Entry, Suspect
 from analyzer.report.clean import shown
 
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Final
 
 from analyzer.base.exact import exact_text
-from analyzer.findings.trial import ENOUGH_PAIRS, InStep, Suspect, Tally, Trial
+from analyzer.findings.trial.trial import ENOUGH_PAIRS, InStep, Suspect, Tally, Trial
 from analyzer.report.clean import shown
 from analyzer.report.layout import columns, heading, paragraph
 from analyzer.report.quantities import counted

@@ -20,8 +20,8 @@ from analyzer.catalogue.catalogue import (
     Switch,
 )
 from analyzer.couplings.couplings import Kind
-from analyzer.findings.trial import Entry, InStep, Tally, Trial
-from analyzer.findings.trial_hold import hold_trial
+from analyzer.findings.trial.hold import hold_trial
+from analyzer.findings.trial.trial import Entry, InStep, Tally, Trial
 from analyzer.parts.parts import Links, Records, no_links
 from tests.findings.trial_worlds import catalogues_of, one, part_type, solve_scan
 from tests.parts.scans import Found, scan_of

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from analyzer.catalogue.catalogue import ByProperty, Link, Port, Switch
-from analyzer.findings.trial import Entry
+from analyzer.findings.trial.trial import Entry
 from analyzer.parts.parts import Links
 from tests.findings.test_trial import copies, entries, tried
 from tests.findings.trial_worlds import one, part_type

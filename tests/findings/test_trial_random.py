@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from analyzer.findings.trial import ENOUGH_PAIRS, Entry, Trial
+from analyzer.findings.trial.trial import ENOUGH_PAIRS, Entry, Trial
 from tests.findings.trial_errors import Error, errors_of, may_show, shown
 from tests.findings.trial_worlds import World, random_world
 

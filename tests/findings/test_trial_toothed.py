@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from analyzer.catalogue.catalogue import Meeting, Rim
-from analyzer.findings.trial import Entry
+from analyzer.findings.trial.trial import Entry
 from tests.findings.test_trial import copies, entries, tried
 from tests.findings.trial_worlds import one, part_type
 

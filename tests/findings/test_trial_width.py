@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analyzer.findings.trial_width import (
+from analyzer.findings.trial.width import (
     Reading,
     ratio_span,
     simplest_between,

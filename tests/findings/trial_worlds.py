@@ -29,8 +29,8 @@ from analyzer.catalogue.catalogue import (
 from analyzer.couplings.couplings import Couplings
 from analyzer.couplings.engage import engaged
 from analyzer.couplings.find import find_couplings
-from analyzer.findings.trial import Trial
-from analyzer.findings.trial_hold import hold_trial
+from analyzer.findings.trial.hold import hold_trial
+from analyzer.findings.trial.trial import Trial
 from analyzer.networks.group import group_networks
 from analyzer.networks.networks import Networks
 from analyzer.parts.make import make_parts

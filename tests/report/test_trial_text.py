@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from analyzer.couplings.couplings import Kind
-from analyzer.findings.trial import Entry, InStep, Suspect, Tally, Trial
+from analyzer.findings.trial.trial import Entry, InStep, Suspect, Tally, Trial
 from analyzer.report.trial_suspects import entry_text, suspect_text
 from analyzer.report.trial_text import iter_trial_text
 

@@ -11,7 +11,7 @@ from analyzer.findings.findings import Finding
 from analyzer.findings.make import save_finding
 
 if TYPE_CHECKING:
-    from analyzer.findings.trial import Trial
+    from analyzer.findings.trial.trial import Trial
 
 NAME: Final = "catalogue-mismatch"
 

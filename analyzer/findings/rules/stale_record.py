@@ -67,7 +67,7 @@ def _stale(case: Case) -> tuple[_Ints, _Ints, list[tuple[Fraction, Fraction]]]:
         case.solution.speed[part],
         stands,
     )
-    from analyzer.findings.trial_width import Reading
+    from analyzer.findings.trial.width import Reading
 
     numbers = case.parts.numbers
     stale: dict[int, tuple[Fraction, Fraction]] = {}

@@ -16,12 +16,12 @@ from analyzer.base.tables import unique_rows
 from analyzer.catalogue.catalogue import Catalogues
 from analyzer.couplings.couplings import Couplings
 from analyzer.couplings.index import SiteIndex
-from analyzer.findings.trial import FEW_PAIRS, InStep, Suspect
-from analyzer.findings.trial_accuse import Joint, accuse
-from analyzer.findings.trial_lacks import suggest_lacks
-from analyzer.findings.trial_offers import Offers, offers_of
-from analyzer.findings.trial_pairs import Readings
-from analyzer.findings.trial_weigh import Case, iter_cases
+from analyzer.findings.trial.accuse import Joint, accuse
+from analyzer.findings.trial.lacks import suggest_lacks
+from analyzer.findings.trial.offers import Offers, offers_of
+from analyzer.findings.trial.pairs import Readings
+from analyzer.findings.trial.trial import FEW_PAIRS, InStep, Suspect
+from analyzer.findings.trial.weigh import Case, iter_cases
 from analyzer.networks.networks import Networks
 from analyzer.parts.parts import Parts
 from analyzer.solution.solution import Solution

@@ -23,7 +23,7 @@ from analyzer.couplings.couplings import Kind
 from analyzer.couplings.engage import engaged
 from analyzer.couplings.find import find_couplings
 from analyzer.couplings.index import SiteIndex
-from analyzer.findings.trial_lacks import PLACEMENTS_OF_RIM, Lack
+from analyzer.findings.trial.lacks import PLACEMENTS_OF_RIM, Lack
 from analyzer.parts.parts import Parts
 from analyzer.save.scan import Coverage
 

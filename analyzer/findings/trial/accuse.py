@@ -11,9 +11,9 @@ import numpy.typing as npt
 
 from analyzer.base.frame import SIDES
 from analyzer.catalogue.catalogue import Catalogues
-from analyzer.findings.trial import FEW_PAIRS, Entry, Suspect
-from analyzer.findings.trial_lacks import Lack
-from analyzer.findings.trial_weigh import Case
+from analyzer.findings.trial.lacks import Lack
+from analyzer.findings.trial.trial import FEW_PAIRS, Entry, Suspect
+from analyzer.findings.trial.weigh import Case
 
 _Ints: TypeAlias = npt.NDArray[np.int64]
 _Bools: TypeAlias = npt.NDArray[np.bool_]

@@ -14,8 +14,8 @@ from analyzer.base.frame import POSE_FACES
 from analyzer.base.tables import Interner, unique_rows
 from analyzer.catalogue.catalogue import ByProperty, Number, PartType, Port
 from analyzer.couplings.couplings import Couplings, Kind
-from analyzer.findings.trial import Charge
-from analyzer.findings.trial_listing import listing_of
+from analyzer.findings.trial.listing import listing_of
+from analyzer.findings.trial.trial import Charge
 from analyzer.parts.parts import Parts
 
 _Ints: TypeAlias = npt.NDArray[np.int64]

@@ -12,11 +12,11 @@ import numpy as np
 import numpy.typing as npt
 
 from analyzer.base.tables import unique_rows
-from analyzer.findings.trial import FEW_PAIRS, LEAST_AGREEMENT
-from analyzer.findings.trial_lacks import Lack
-from analyzer.findings.trial_offers import Offers
-from analyzer.findings.trial_pairs import Observation, Readings
-from analyzer.findings.trial_width import Span, ratio_span, simplest_between, telling_spans
+from analyzer.findings.trial.lacks import Lack
+from analyzer.findings.trial.offers import Offers
+from analyzer.findings.trial.pairs import Observation, Readings
+from analyzer.findings.trial.trial import FEW_PAIRS, LEAST_AGREEMENT
+from analyzer.findings.trial.width import Span, ratio_span, simplest_between, telling_spans
 from analyzer.networks.networks import Networks
 
 _Ints: TypeAlias = npt.NDArray[np.int64]

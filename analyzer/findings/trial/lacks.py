@@ -12,7 +12,7 @@ import numpy.typing as npt
 from analyzer.base.frame import POSE_FACES, POSE_MATRIX
 from analyzer.base.tables import unique_rows
 from analyzer.catalogue.catalogue import Catalogues, Cell, PartType, Placement, RimKind
-from analyzer.findings.trial import Charge
+from analyzer.findings.trial.trial import Charge
 from analyzer.parts.parts import Parts
 
 _Ints: TypeAlias = npt.NDArray[np.int64]

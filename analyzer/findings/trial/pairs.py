@@ -15,9 +15,9 @@ from analyzer.base.tables import unique_rows
 from analyzer.catalogue.catalogue import Port
 from analyzer.couplings.couplings import Couplings, Kind
 from analyzer.couplings.engage import engaged
-from analyzer.findings.trial import Tally
-from analyzer.findings.trial_claims import Claim, claims_of
-from analyzer.findings.trial_width import Reading, Span, ratio_span, simplest_between
+from analyzer.findings.trial.claims import Claim, claims_of
+from analyzer.findings.trial.trial import Tally
+from analyzer.findings.trial.width import Reading, Span, ratio_span, simplest_between
 from analyzer.parts.parts import Parts
 
 _Ints: TypeAlias = npt.NDArray[np.int64]

@@ -14,10 +14,10 @@ from typing import Final, TypeAlias
 
 from analyzer.base.frame import SIDES
 from analyzer.catalogue.catalogue import Catalogues, Constant, Number, PartType, Port, Stored
-from analyzer.findings.trial import FEW_PAIRS, Charge, Entry, Suspect, Tally
-from analyzer.findings.trial_claims import SENSES, SIZES, Claim, Key, number_of_port
-from analyzer.findings.trial_pairs import Observation, Pairs, iter_by_claim
-from analyzer.findings.trial_width import Span, simplest_between, telling_spans
+from analyzer.findings.trial.claims import SENSES, SIZES, Claim, Key, number_of_port
+from analyzer.findings.trial.pairs import Observation, Pairs, iter_by_claim
+from analyzer.findings.trial.trial import FEW_PAIRS, Charge, Entry, Suspect, Tally
+from analyzer.findings.trial.width import Span, simplest_between, telling_spans
 
 #: Most entries that are corrected one after the other.
 MOST_SUSPECTS: Final = 16

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from analyzer.couplings.couplings import Couplings
-from analyzer.findings.trial import Trial
-from analyzer.findings.trial_blame import blame, unexplained
-from analyzer.findings.trial_missing import find_missing
-from analyzer.findings.trial_pairs import observe_pairs, readings_of, tally_pairs
+from analyzer.findings.trial.blame import blame, unexplained
+from analyzer.findings.trial.missing import find_missing
+from analyzer.findings.trial.pairs import observe_pairs, readings_of, tally_pairs
+from analyzer.findings.trial.trial import Trial
 from analyzer.networks.networks import Networks
 from analyzer.parts.parts import Parts
 from analyzer.solution.solution import Solution
