@@ -59,7 +59,7 @@ def _is_read(audit: Audit, former: FormerFinding) -> bool:
         cz=np.array([former.at.z >> 4]),
     )
     if status[0] != SlotStatus.ABSENT:
-        return int(status[0]) != SlotStatus.UNREADABLE
+        return int(status[0]) not in (SlotStatus.UNREADABLE, SlotStatus.UNSTABLE)
     # What lies in a folder or template that cannot be read looks as if it had never been there.
     return not any(
         fault.chunk is None and fault.dimension == former.dimension for fault in coverage.faults

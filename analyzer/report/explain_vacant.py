@@ -18,6 +18,7 @@ _NOT_READ = {
     SlotStatus.UNFINISHED: "unknown: the world's generator has not finished its chunk",
     SlotStatus.OLD: "unknown: its chunk was saved before 1.13",
     SlotStatus.UNREADABLE: "unknown: its chunk cannot be read",
+    SlotStatus.UNSTABLE: "unknown: another program is writing its chunk",
 }
 
 

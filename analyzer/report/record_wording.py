@@ -24,6 +24,7 @@ _CHUNK_IS: Final = {
     "unfinished": "unfinished",
     "old": "from before 1.13",
     "unreadable": "unreadable",
+    "unstable": "being written",
 }
 
 

@@ -19,6 +19,7 @@ _TOLD: Final = (
     (SlotStatus.UNFINISHED, "unfinished"),
     (SlotStatus.OLD, "old (before 1.13)"),
     (SlotStatus.UNREADABLE, "unreadable"),
+    (SlotStatus.UNSTABLE, "unstable"),
 )
 
 

@@ -10,7 +10,7 @@ from analyzer.save.inflate import Stream
 from analyzer.save.listing import Listing, ListingSoFar
 from analyzer.save.modified_utf8 import decode_text
 from analyzer.save.palette import PaletteReader
-from analyzer.save.region_slots import walk_slots
+from analyzer.save.region_slots import undisturbed, walk_slots
 from analyzer.save.save_files import RegionFile
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.walker import Cursor
@@ -21,9 +21,13 @@ def list_region(region: RegionFile, limits: Limits) -> Listing:
 
     All arguments and the result can be pickled, so that any executor can run it.
     """
-    so_far = ListingSoFar()
-    slots = walk_slots(region, limits, _RegionListing(so_far, limits).read_slot)
-    return so_far.listing(slots)
+
+    def read(steady: bool) -> Listing:
+        so_far = ListingSoFar()
+        listing = _RegionListing(so_far, limits)
+        return so_far.listing(walk_slots(region, limits, listing.read_slot, steady=steady))
+
+    return undisturbed(read)
 
 
 class _RegionListing:

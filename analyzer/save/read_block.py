@@ -17,6 +17,7 @@ from analyzer.save.region_slots import walk_slots
 from analyzer.save.save_files import RegionFile, SaveFiles, TemplateFile
 from analyzer.save.sections import AIR
 from analyzer.save.slot_status import SlotStatus
+from analyzer.save.steady_slots import UNSTABLE
 from analyzer.save.template import Template
 
 
@@ -67,7 +68,9 @@ def _in_region(region: RegionFile, at: Block, limits: Limits) -> BlockThere:
     for fault in walk_slots(region, limits, read_slot).faults:
         # A header that is too short is no reason for what its slots do not say.
         if fault.chunk == wanted or (fault.chunk is None and fault.reason != "short-header"):
-            return BlockThere(SlotStatus.UNREADABLE, fault=fault)
+            unstable = fault.reason == UNSTABLE
+            status = SlotStatus.UNSTABLE if unstable else SlotStatus.UNREADABLE
+            return BlockThere(status, fault=fault)
     return found[-1]
 
 

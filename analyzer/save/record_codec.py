@@ -31,7 +31,7 @@ from analyzer.save.wanted import Wanted, WantedTables
 FORM: Final = 2
 
 # Faults that may be gone by the next run though the file has not changed.
-_PASSING: Final = frozenset({"cannot-read", "external-unreadable", "link-leaves-save"})
+_PASSING: Final = frozenset({"cannot-read", "external-unreadable", "link-leaves-save", "unstable"})
 # Sizes in bytes of the five tables and of the text of pieces; the slots' status follows, then the
 # tables, then that text, which few ask for, then that of the rest.
 _SIZES: Final = Struct("<6Q")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
 from struct import Struct
@@ -16,6 +17,7 @@ from typing import BinaryIO, Final, NamedTuple
 
 from analyzer.base.place import SLOTS, Chunk, chunk_of_slot
 from analyzer.save.damage import DamageError
+from analyzer.save.file_state import DisturbedError, FileState
 from analyzer.save.opening import leaves, open_for_reading, why
 from analyzer.save.save_files import RegionFile
 
@@ -72,6 +74,13 @@ class RegionReader:
         What it is, to find the files beside it.
     payload_limit
         Largest payload that is read, in bytes.
+
+    Attributes
+    ----------
+    size
+        Of the file, in bytes, when it was opened.
+    read_at
+        Reads at most so many bytes from an offset.
     """
 
     def __init__(self, file: BinaryIO, region: RegionFile, *, payload_limit: int) -> None:
@@ -79,6 +88,7 @@ class RegionReader:
         self._region = region
         self._payload_limit = payload_limit
         self.size = file.seek(0, 2)
+        self.read_at = self._read_at()
 
     def header(self) -> tuple[int, ...]:
         """Read the location of each slot, 0 for none; a short header reads as zeros."""
@@ -98,7 +108,7 @@ class RegionReader:
         At most so many bytes of each are read. None stands for whatever else a location leads to,
         sound or not: see `payload`.
         """
-        read, unpack = self._read_at(), _CHUNK_HEADER.unpack_from
+        read, unpack = self.read_at, _CHUNK_HEADER.unpack_from
         file_size, longest = self.size, self._payload_limit
         most += _CHUNK_HEADER.size
         # Numbers instead of their names: this runs once for nearly every chunk of a save.
@@ -183,13 +193,30 @@ class RegionReader:
             with open_for_reading(path) as file:
                 size = file.seek(0, 2)
                 file.seek(0)
-                return self._bytes(file, size)
+                with self.undisturbed(file):
+                    return self._bytes(file, size)
         except FileNotFoundError as error:
             raise DamageError("external-missing", f"its file {name} is missing") from error
         except OSError as error:
             raise DamageError(
                 "external-unreadable", f"its file {name} cannot be read: {why(error)}"
             ) from error
+
+    @contextmanager
+    def undisturbed(self, file: BinaryIO) -> Iterator[None]:
+        """Read a file here only while nobody writes it.
+
+        Raises
+        ------
+        DisturbedError
+            Where somebody did, or where that could not be told.
+        """
+        before = FileState.of(os.fstat(file.fileno()))
+        if not before.is_settled():
+            raise DisturbedError
+        yield
+        if FileState.of(os.fstat(file.fileno())) != before:
+            raise DisturbedError
 
     def _bytes(self, file: BinaryIO, size: int) -> bytes:
         if size > self._payload_limit:

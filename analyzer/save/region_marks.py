@@ -13,13 +13,10 @@ from pathlib import Path
 from struct import Struct
 from typing import Final, TypeAlias
 
+from analyzer.save.file_state import SETTLED_NS
 from analyzer.save.opening import leaves, open_for_reading
 from analyzer.save.region import HEADER_BYTES
 from analyzer.save.save_files import RegionFile
-
-#: Age, in nanoseconds, from which a file's times tell of any later change: file systems count time
-#: in steps of up to two seconds (FAT: https://learn.microsoft.com/windows/win32/sysinfo/file-times).
-SETTLED_NS: Final = 2_000_000_000
 
 _EXTERNAL: Final = re.compile(r"c\.(-?\d{1,8})\.(-?\d{1,8})\.mcc", re.IGNORECASE)
 # Size, modification and change time in nanoseconds, inode.

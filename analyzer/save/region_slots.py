@@ -3,30 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import BinaryIO, Final
+from dataclasses import dataclass
+from functools import partial
+from typing import BinaryIO, Final, TypeVar
 
 from analyzer.base.limits import Limits
-from analyzer.base.place import SLOTS, Chunk
-from analyzer.save.chunk import ChunkContent
-from analyzer.save.damage import DamageError
+from analyzer.base.place import SLOTS
 from analyzer.save.fault import Fault
-from analyzer.save.inflate import Stream, open_stream
+from analyzer.save.file_state import DisturbedError
 from analyzer.save.opening import leaves, open_for_reading, why
-from analyzer.save.pieces import ChunkPiece
 from analyzer.save.quick_sift import QuickSift
-from analyzer.save.region import HEADER_BYTES, Location, Payload, RegionReader
+from analyzer.save.region import HEADER_BYTES, Location, RegionReader
 from analyzer.save.save_files import RegionFile
 from analyzer.save.slot_status import SlotStatus
-from analyzer.save.walker import MalformedError
+from analyzer.save.slot_walk import FAILURES, ReadSlot, Recall, SlotWalk
+from analyzer.save.steady_reader import SteadyReader
+from analyzer.save.steady_slots import SteadySlots
 
 # What cannot be compressed comes out of its compression a little larger.
 _OVERHEAD_BYTES: Final = 64 * 1024
 
-#: Reads one chunk and keeps what it is after; returns what the chunk turned out to be.
-ReadSlot = Callable[[Stream, Chunk], ChunkContent]
-#: Tells what an earlier scan kept of the chunk in a slot, if it has the same payload.
-Recall = Callable[[int, Payload], ChunkPiece | None]
+Result = TypeVar("Result")
 
 
 @dataclass(frozen=True)
@@ -59,40 +56,14 @@ class RegionSlots:
         return SLOTS - self.status.count(bytes([SlotStatus.ABSENT]))
 
 
-@dataclass
-class _Walk:
-    region: RegionFile
-    limits: Limits
-    read_slot: ReadSlot
-    quick: QuickSift | None
-    recall: Recall | None
-    status: bytearray = field(default_factory=lambda: bytearray(SLOTS))
-    faults: list[Fault] = field(default_factory=list)
-    versions: set[int] = field(default_factory=set)
-
-    def fault(
-        self, reason: str, detail: str, chunk: Chunk | None = None, offset: int | None = None
-    ) -> None:
-        region = self.region
-        self.faults.append(Fault(region.dimension, region.file, chunk, reason, detail, offset))
-
-    def give_up(self, reason: str, detail: str) -> None:
-        self.status[:] = bytes([SlotStatus.UNREADABLE]) * SLOTS
-        self.faults.clear()
-        self.fault(reason, detail)
-
-    def result(self) -> RegionSlots:
-        return RegionSlots(
-            self.region, bytes(self.status), tuple(self.faults), tuple(sorted(self.versions))
-        )
-
-
 def walk_slots(
     region: RegionFile,
     limits: Limits,
     read_slot: ReadSlot,
     quick: QuickSift | None = None,
     recall: Recall | None = None,
+    *,
+    steady: bool = True,
 ) -> RegionSlots:
     """Read every chunk of a region file.
 
@@ -103,66 +74,82 @@ def walk_slots(
     limits
         Bounds of reading one chunk.
     read_slot
-        Called for each chunk that can be reached, in order of slots. What it raises as damage
-        becomes the slot's fault; it must keep nothing of a chunk that it raises for.
+        Called for each chunk that can be reached, in order of slots but for those that are read
+        again. What it raises as damage becomes the slot's fault; it must keep nothing of a chunk
+        that it raises for.
     quick
         Asked before each chunk is read; one that it knows is not read.
     recall
         Asked before each chunk is inflated; one that it knows is not read.
+    steady
+        Whether to make sure of each chunk that nobody writes it while it is read. Otherwise the
+        file is read as one that nobody writes, which is quicker.
+
+    Raises
+    ------
+    DisturbedError
+        Where somebody wrote the file, or may have, and it was not read steadily. What was read of
+        it counts for nothing; see `undisturbed`.
     """
-    walk = _Walk(region, limits, read_slot, quick, recall)
+    walk = SlotWalk(region, limits, read_slot, quick, recall)
     if leaves(region.path, region.boundary):
         walk.give_up("link-leaves-save", "the file is a link out of the save")
-        return walk.result()
+    else:
+        try:
+            with open_for_reading(region.path) as file:
+                _walk_file(walk, file, steady=steady)
+        except OSError as error:
+            walk.give_up("cannot-open", f"the file cannot be read: {why(error)}")
+    return RegionSlots(region, bytes(walk.status), tuple(walk.faults), tuple(sorted(walk.versions)))
+
+
+def undisturbed(read: Callable[[bool], Result]) -> Result:
+    """Return what reading a region gives, as if nobody had written it meanwhile.
+
+    Parameters
+    ----------
+    read
+        Reads it by `walk_slots` with this for `steady`; begins afresh each time.
+    """
     try:
-        with open_for_reading(region.path) as file:
-            _walk_file(walk, file)
-    except OSError as error:
-        walk.give_up("cannot-open", f"the file cannot be read: {why(error)}")
-    return walk.result()
+        return read(False)
+    except DisturbedError:
+        return read(True)
 
 
-def _walk_file(walk: _Walk, file: BinaryIO) -> None:
+def _walk_file(walk: SlotWalk, file: BinaryIO, *, steady: bool) -> None:
     payload_limit = walk.limits.inflated_bytes + _OVERHEAD_BYTES
+    if steady:
+        still = SteadyReader(file, walk.region, payload_limit=payload_limit)
+        slots = SteadySlots(walk, still, file)
+        _walk_slots(walk, still, lambda location: slots.read(location.slot))
+        slots.read_again()
+        return
     reader = RegionReader(file, walk.region, payload_limit=payload_limit)
+    with reader.undisturbed(file):
+        _walk_slots(walk, reader, partial(_read_location, walk, reader))
+
+
+def _walk_slots(
+    walk: SlotWalk, reader: RegionReader, read: Callable[[Location], SlotStatus]
+) -> None:
     if 0 < reader.size < HEADER_BYTES:
-        walk.fault(
-            "short-header",
-            f"the file ends after {reader.size:,} of {HEADER_BYTES:,} bytes of its header",
-        )
+        detail = f"the file ends after {reader.size:,} of {HEADER_BYTES:,} bytes of its header"
+        walk.faults.append(walk.fault("short-header", detail))
     header = reader.header()
     slot = 0
     while slot < SLOTS:
         if walk.quick is not None:
             slot = walk.quick.sift(reader, header, slot, walk.status, walk.versions)
         if slot < SLOTS and header[slot]:
-            walk.status[slot] = _read_location(walk, reader, Location.of(slot, header[slot]))
+            walk.status[slot] = read(Location.of(slot, header[slot]))
         slot += 1
 
 
-def _read_location(walk: _Walk, reader: RegionReader, location: Location) -> SlotStatus:
+def _read_location(walk: SlotWalk, reader: RegionReader, location: Location) -> SlotStatus:
     chunk = reader.chunk(location.slot)
     try:
-        payload = reader.payload(location)
-        content = _content(walk, location.slot, chunk, payload)
-    except DamageError as damage:
-        offset = location.offset if damage.offset is None else damage.offset
-        walk.fault(damage.reason, damage.detail, chunk, offset)
+        return walk.take(location.slot, chunk, reader.payload(location))
+    except FAILURES as error:
+        walk.faults.append(walk.fault_of(error, chunk, location))
         return SlotStatus.UNREADABLE
-    except OSError as error:
-        walk.fault("cannot-read", f"the file cannot be read: {why(error)}", chunk, location.offset)
-        return SlotStatus.UNREADABLE
-    except MalformedError as error:
-        walk.fault("bad-nbt", f"{error} of the inflated chunk", chunk, location.offset)
-        return SlotStatus.UNREADABLE
-    if content.data_version is not None:
-        walk.versions.add(content.data_version)
-    return content.status
-
-
-def _content(walk: _Walk, slot: int, chunk: Chunk, payload: Payload) -> ChunkContent | ChunkPiece:
-    known = None if walk.recall is None else walk.recall(slot, payload)
-    if known is not None:
-        return known
-    limit = walk.limits.inflated_bytes
-    return walk.read_slot(open_stream(payload.compression, payload.data, limit=limit), chunk)

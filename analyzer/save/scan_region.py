@@ -13,14 +13,16 @@ from analyzer.save.entries import Entry, cell_number, lies_in
 from analyzer.save.first_piece import FirstPiece
 from analyzer.save.gather import Gathering, Tally
 from analyzer.save.inflate import Stream
+from analyzer.save.known_leads import KnownLeads
 from analyzer.save.pieces import ChunkPiece, digest_of
 from analyzer.save.quick_sift import QuickSift
 from analyzer.save.record import ScanRecord
 from analyzer.save.region import Payload
-from analyzer.save.region_slots import walk_slots
+from analyzer.save.region_slots import undisturbed, walk_slots
 from analyzer.save.save_files import RegionFile
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.wanted import Wanted
+from analyzer.save.whole_sift import WholeSift
 
 if TYPE_CHECKING:
     import numpy.typing as npt
@@ -33,6 +35,7 @@ def scan_region(
     *,
     quick: bool = True,
     former: ScanRecord | None = None,
+    sources: int = 1,
 ) -> ScanRecord:
     """Scan one region file; whatever is wrong with it ends up in the record.
 
@@ -49,15 +52,23 @@ def scan_region(
         What an earlier scan of the file gave, for the same `wanted` and `limits`: chunks with
         candidates that have the same payload are not parsed again. It makes no difference to the
         result.
+    sources
+        How many files like this one are read in all, by all processes: whether it is worth while to
+        load machine code. It makes no difference to the result.
     """
-    gathering = Gathering(wanted, limits)
-    scan = _RegionScan(gathering, former)
-    slots = walk_slots(region, limits, scan.read_slot, scan.quick if quick else None, scan.recall)
-    return gathering.record(slots)
+
+    def read(steady: bool) -> ScanRecord:
+        gathering = Gathering(wanted, limits)
+        scan = _RegionScan(gathering, former, sources)
+        sift = scan.quick if quick else None
+        slots = walk_slots(region, limits, scan.read_slot, sift, scan.recall, steady=steady)
+        return gathering.record(slots)
+
+    return undisturbed(read)
 
 
 class _RegionScan:
-    def __init__(self, gathering: Gathering, former: ScanRecord | None) -> None:
+    def __init__(self, gathering: Gathering, former: ScanRecord | None, sources: int) -> None:
         self._gathering = gathering
         self._former = former
         self._pieces = {piece.slot: piece for piece in former.pieces} if former else {}
@@ -68,7 +79,19 @@ class _RegionScan:
         self._sifts = not self._wanted.every_byte and marks is not None
         self._marks = marks or ()
         self._first = FirstPiece(gathering.limits.inflated_bytes + 1, at_once=bool(marks))
-        self.quick = QuickSift(self._first, self._marks) if self._sifts else None
+        self.quick = self._quick_sift(sources) if self._sifts else None
+
+    def _quick_sift(self, sources: int) -> QuickSift:
+        gathering, leads = self._gathering, KnownLeads()
+        whole = WholeSift(
+            leads,
+            self._marks,
+            ids=gathering.ids.keys(),
+            limits=gathering.limits,
+            sources=sources,
+            tally=gathering.tally,
+        )
+        return QuickSift(self._first, leads, whole)
 
     def recall(self, slot: int, payload: Payload) -> ChunkPiece | None:
         self._payload = payload

@@ -8,19 +8,20 @@ import tempfile
 import zlib
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from analyzer.base.limits import Limits
-from analyzer.save import quick_sift, region_slots
+from analyzer.base.place import Chunk
+from analyzer.save import known_leads
 from analyzer.save.locate import locate_save
 from analyzer.save.record import ScanRecord
-from analyzer.save.region import Location
+from analyzer.save.region import Payload
 from analyzer.save.scan import SlotStatus, Wanted
 from analyzer.save.scan_region import scan_region
+from analyzer.save.slot_walk import SlotWalk
 from tests.outside.test_real_saves import SAVES, WORLDS
 from tests.save.chunks import (
     chunk_tree,
@@ -63,21 +64,21 @@ def scan(folder: Path, data: bytes, wanted: Wanted = BY_ENTITY) -> ScanRecord:
 
 @pytest.fixture(autouse=True)
 def nothing_known(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(quick_sift, "_recent", [])
+    monkeypatch.setattr(known_leads, "_recent", [])
 
 
 def known(folder: Path, data: bytes, monkeypatch: pytest.MonkeyPatch) -> list[int]:
     """Return the slots that were told by how others begin."""
     walked: set[int] = set()
-    plain = region_slots._read_location
+    plain = SlotWalk.take
 
-    def noting(walk: Any, reader: Any, location: Location) -> SlotStatus:
-        walked.add(location.slot)
-        return plain(walk, reader, location)
+    def noting(walk: SlotWalk, slot: int, chunk: Chunk, payload: Payload) -> SlotStatus:
+        walked.add(slot)
+        return plain(walk, slot, chunk, payload)
 
     file = region_file(folder, data)
     with monkeypatch.context() as patch:
-        patch.setattr(region_slots, "_read_location", noting)
+        patch.setattr(SlotWalk, "take", noting)
         record = scan_region(file, BY_ENTITY, Limits())
     status = record.looked.status
     assert scan(folder, data) == record

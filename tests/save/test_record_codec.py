@@ -39,7 +39,7 @@ def table(dtype: str, *rows: object) -> bytes:
 
 
 RECORD = ScanRecord(
-    looked=RegionSlots(REGION, bytes(SlotStatus) * 170 + bytes(4), FAULTS, (2844, 3955)),
+    looked=RegionSlots(REGION, (bytes(SlotStatus) * 147)[:1024], FAULTS, (2844, 3955)),
     cell_bytes=table("<i4", (512, -64, -1024, 0, 0, 3955), (513, 319, -1000, 1, -1, -(2**31))),
     reading_bytes=table("<i4", (0, 0, 3), (0, 1, 6)),
     integer_bytes=table("<i8", -(2**63), 0),
@@ -121,7 +121,7 @@ def test_equal_states_of_several_records_are_one() -> None:
         {"bare_bytes": table("<i4", (0, 0, 0, 2))},
         {"bare_bytes": b"\0"},
         {"states": ()},
-        {"looked": dataclasses.replace(RECORD.looked, status=b"\6" * 1024)},
+        {"looked": dataclasses.replace(RECORD.looked, status=b"\7" * 1024)},
         {"looked": dataclasses.replace(RECORD.looked, status=b"")},
         {"looked": dataclasses.replace(RECORD.looked, data_versions=(1.5,))},
         {"looked": dataclasses.replace(RECORD.looked, data_versions=(True,))},

@@ -9,8 +9,9 @@ from typing import Any
 
 import pytest
 
+from analyzer.save.file_state import SETTLED_NS
 from analyzer.save.region import HEADER_BYTES
-from analyzer.save.region_marks import SETTLED_NS, RegionMark, mark_regions
+from analyzer.save.region_marks import RegionMark, mark_regions
 from analyzer.save.save_files import RegionFile
 
 OLD = 1_700_000_000_123_456_789
