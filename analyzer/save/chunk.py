@@ -142,6 +142,17 @@ def sift_chunk(
         size = _GROWTH * len(stream.data)
 
 
+def sifted_status(outline: Outline) -> SlotStatus | None:
+    """Return how the slot of a chunk ends that holds nothing wanted, by what came before its list.
+
+    None where that does not tell.
+    """
+    if outline.data_version is not None and outline.data_version < FIRST_NAMED:
+        return None
+    unfinished = outline.status is not None and not _is_finished(outline)
+    return SlotStatus.UNFINISHED if unfinished else SlotStatus.SIFTED
+
+
 def read_chunk(
     stream: Stream, chunk: Chunk, limits: Limits, *, for_blocks: bool = False
 ) -> ChunkContent:
@@ -173,7 +184,8 @@ def _sift(data: bytes, chunk: Chunk, wanted: Set[bytes], limits: Limits) -> Chun
     outline = read_outline(cursor, up_to_entities=True)
     if outline.entities_at is None:
         return None
-    if outline.data_version is not None and outline.data_version < FIRST_NAMED:
+    status = sifted_status(outline)
+    if status is None:
         return None
     entries = []
     for entry in iter_entries(cursor):
@@ -181,8 +193,6 @@ def _sift(data: bytes, chunk: Chunk, wanted: Set[bytes], limits: Limits) -> Chun
             return None
         entries.append(entry)
     _check_place(outline, chunk, complete=False)
-    unfinished = outline.status is not None and not _is_finished(outline)
-    status = SlotStatus.UNFINISHED if unfinished else SlotStatus.SIFTED
     return ChunkContent(status, outline, entries, data, limits)
 
 

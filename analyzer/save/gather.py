@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from itertools import chain, islice
 from struct import pack
 from typing import TYPE_CHECKING, Any, Final
@@ -14,14 +14,14 @@ from analyzer.base.limits import Limits
 from analyzer.base.place import Block
 from analyzer.save.asked_names import AskedNames
 from analyzer.save.entries import Entry
-from analyzer.save.leftovers import Leftovers
 from analyzer.save.looked import Looked
-from analyzer.save.modified_utf8 import decode_text, encode_text
+from analyzer.save.modified_utf8 import encode_text
 from analyzer.save.palette import PaletteReader
 from analyzer.save.piece_rows import iter_bare, iter_cells, iter_readings
 from analyzer.save.pieces import MOST_NAMES, ChunkPiece, Extent
 from analyzer.save.record import ScanRecord
 from analyzer.save.stored import Stored, read_stored
+from analyzer.save.tally import Tally
 from analyzer.save.wanted import Wanted, WantedTables
 
 if TYPE_CHECKING:
@@ -30,46 +30,6 @@ if TYPE_CHECKING:
 # Bounds on what a save may make one record remember; what goes beyond is left out.
 _MOST_STRANGERS: Final = 1000
 _MOST_BARE: Final = 1_000_000
-
-
-@dataclass
-class Tally:
-    """Counts of what is not kept."""
-
-    unknown: Counter[bytes] = field(default_factory=Counter)
-    duplicate: int = 0
-    misplaced: int = 0
-    malformed: int = 0
-    unfinished: int = 0
-
-    def add(self, other: Tally) -> None:
-        """Take in another tally."""
-        self.unknown.update(other.unknown)
-        self.duplicate += other.duplicate
-        self.misplaced += other.misplaced
-        self.malformed += other.malformed
-        self.unfinished += other.unfinished
-
-    def add_leftovers(self, left: Leftovers) -> None:
-        """Take in the counts of an earlier tally."""
-        self.unknown.update({encode_text(name): count for name, count in left.unknown})
-        self.duplicate += left.duplicate
-        self.misplaced += left.misplaced
-        self.malformed += left.malformed
-        self.unfinished += left.unfinished
-
-    def leftovers(self) -> Leftovers:
-        """Return the counts, frozen."""
-        unknown: Counter[str] = Counter()
-        for raw, count in self.unknown.items():
-            unknown[decode_text(raw)] += count
-        return Leftovers(
-            tuple(sorted(unknown.items())),
-            self.duplicate,
-            self.misplaced,
-            self.malformed,
-            self.unfinished,
-        )
 
 
 class Gathering:

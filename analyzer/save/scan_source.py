@@ -24,10 +24,13 @@ class RegionAgain:
         return self.region.file
 
 
-def scan_source(source: Source | RegionAgain, wanted: Wanted, limits: Limits) -> ScanRecord:
+def scan_source(
+    source: Source | RegionAgain, wanted: Wanted, limits: Limits, *, sources: int = 1
+) -> ScanRecord:
     """Scan one region file or template; whatever is wrong with it ends up in the record.
 
-    All arguments and the result can be pickled, so that any executor can run it.
+    All arguments and the result can be pickled, so that any executor can run it. For `sources` see
+    `scan_region`.
     """
     if isinstance(source, TemplateFile):
         # Templates need numpy, which region files mostly do without.
@@ -35,5 +38,5 @@ def scan_source(source: Source | RegionAgain, wanted: Wanted, limits: Limits) ->
 
         return scan_template(source, wanted, limits)
     if isinstance(source, RegionAgain):
-        return scan_region(source.region, wanted, limits, former=source.former)
-    return scan_region(source, wanted, limits)
+        return scan_region(source.region, wanted, limits, former=source.former, sources=sources)
+    return scan_region(source, wanted, limits, sources=sources)

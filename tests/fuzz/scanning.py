@@ -7,7 +7,7 @@ from functools import cache
 
 from analyzer.catalogue.load import load_catalogues
 from analyzer.catalogue.wanted import wanted_paths
-from analyzer.save import quick_sift
+from analyzer.save import known_leads
 from analyzer.save.level import read_level
 from analyzer.save.list_region import list_region
 from analyzer.save.list_template import list_template
@@ -51,7 +51,7 @@ def scan_file(data: bytes, external: bytes | None = None) -> str:
     *sifting, every = wanteds()
     wanted = sifting[len(data) // 4096 % 2]
     # What earlier inputs taught must make no difference either, but would be hard to repeat.
-    quick_sift._recent = []
+    known_leads._recent = []
     quick = scan_region(region, wanted, LIMITS)
     plain = scan_region(region, wanted, LIMITS, quick=False)
     assert quick == plain, "the quick way and the plain one differ"

@@ -1,0 +1,96 @@
+"""Making machine code of the kernel, with numba: once for a version on a kind of processor.
+
+``python -m analyzer.save.compiled.build`` does it ahead of time: where those who run the tool may
+not write into its folder, who installs it must.
+"""
+
+from __future__ import annotations
+
+from types import FunctionType
+from typing import Any, Final
+
+from numba import cfunc, njit, types
+from numba.extending import intrinsic
+
+from analyzer.save.compiled import kernel
+from analyzer.save.compiled.keep import Code, keep_code
+
+# What machine code would call of the interpreter or of the compiler's own library. It is loaded
+# beside neither, so it must not.
+_FOREIGN: Final = (b"PyErr", b"PyExc", b"PyBytes", b"Py_", b"NRT_", b"numba_")
+
+_NUMBER: Final = types.int64
+_OCTETS: Final = types.CPointer(types.uint8)
+_ROOM: Final = types.CPointer(types.int64)
+
+
+def make_code() -> Code:
+    """Compile the kernel; it takes some seconds.
+
+    Raises
+    ------
+    RuntimeError
+        For machine code that could not run by itself.
+    """
+    namespace = compiled_namespace()
+    walk, hold = namespace["walk_chunk"], namespace["may_hold"]
+    # Numba takes functions of Python, not those that it has made already.
+    entries = {
+        "walk_chunk": _entry(_NUMBER(_OCTETS, _NUMBER, _ROOM, _ROOM))(
+            lambda data, end, noted, stack: walk(data, end, noted, stack)  # noqa: PLW0108
+        ),
+        "may_hold": _entry(_NUMBER(_OCTETS, _NUMBER, _OCTETS, _NUMBER))(
+            lambda data, end, mark, size: hold(data, end, mark, size)  # noqa: PLW0108
+        ),
+    }
+    made = {}
+    for name, entry in entries.items():
+        machine_code = entry._library._get_compiled_object()
+        if any(word in machine_code for word in _FOREIGN):
+            raise RuntimeError(f"the machine code of {name} needs more than itself")
+        made[name] = (entry._wrapper_name, machine_code)
+    return made
+
+
+def compiled_namespace(**options: Any) -> dict[str, Any]:
+    """Return the kernel's names, its functions as numba has them.
+
+    Parameters
+    ----------
+    options
+        Of numba's `njit`. With any, the functions take arrays of 64-bit numbers, as tests do that
+        have every index checked; without, what they take are bare pointers.
+    """
+    # The functions see each other through the one dictionary that they share.
+    namespace = dict(vars(kernel))
+    for name, value in vars(kernel).items():
+        if isinstance(value, FunctionType) and value.__module__ == kernel.__name__:
+            function = FunctionType(value.__code__, namespace, name)
+            namespace[name] = njit(**(options or _BARE))(function)
+    if not options:
+        namespace["octet"] = njit(**_BARE)(lambda data, at: _load(data, at))  # noqa: PLW0108
+    return namespace
+
+
+# All in one function and without references to count, so that nothing foreign is called.
+_BARE: Final = {"forceinline": True, "_nrt": False}
+
+
+def _entry(signature: Any) -> Any:
+    return cfunc(signature, _nrt=False)
+
+
+def _load_typed(context: Any, data: Any, at: Any) -> Any:
+    def generate(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
+        value = builder.load(builder.gep(arguments[0], [arguments[1]]))
+        return context.cast(builder, value, types.uint8, types.int64)
+
+    return _NUMBER(data, _NUMBER), generate
+
+
+# Numba's own reading of a pointer gives an unsigned number, and with a signed one it makes a float.
+_load: Final = intrinsic(_load_typed)
+
+
+if __name__ == "__main__":
+    print(keep_code(make_code()))

@@ -1,0 +1,78 @@
+"""Where the kernel's machine code is kept: beside the byte code of the package itself.
+
+Whoever can write there can change the program anyway, so to run what lies there trusts nobody new.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import tempfile
+from contextlib import suppress
+from hashlib import sha256
+from pathlib import Path
+from typing import Final, TypeAlias
+
+#: By name of an entry: its symbol, and the object file that has it.
+Code: TypeAlias = dict[str, tuple[str, bytes]]
+
+_HERE: Final = Path(__file__).parent
+_FOLDER: Final = _HERE / "__pycache__"
+_SOURCES: Final = ("kernel.py", "build.py")
+
+
+def has_code() -> bool:
+    """Return whether machine code is kept, for whatever processor."""
+    return any(_FOLDER.glob("kernel-*.object"))
+
+
+def kept_code() -> Code | None:
+    """Return the machine code for this processor; None if there is none, or not whole."""
+    try:
+        stored = _path().read_bytes()
+    except OSError:
+        return None
+    digest, _, rest = stored.partition(b"\n")
+    if digest != sha256(rest).hexdigest().encode():
+        return None
+    head, _, rest = rest.partition(b"\n")
+    code = {}
+    for name, symbol, size in json.loads(head):
+        code[name], rest = (symbol, rest[:size]), rest[size:]
+    return code
+
+
+def keep_code(code: Code) -> Path:
+    """Keep machine code for this processor, and return the file.
+
+    Raises
+    ------
+    OSError
+        Where that cannot be done.
+    """
+    head = json.dumps([(name, symbol, len(data)) for name, (symbol, data) in code.items()])
+    rest = head.encode() + b"\n" + b"".join(data for _, data in code.values())
+    path = _path()
+    path.parent.mkdir(exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(sha256(rest).hexdigest().encode() + b"\n" + rest)
+        Path(name).replace(path)
+    except OSError:
+        with suppress(OSError):
+            Path(name).unlink()
+        raise
+    return path
+
+
+def _path() -> Path:
+    import llvmlite
+    from llvmlite import binding
+
+    features = binding.get_host_cpu_features().flatten()
+    made_for = (llvmlite.__version__, binding.get_process_triple(), binding.get_host_cpu_name())
+    key = sha256("\n".join((*made_for, features)).encode())
+    for name in _SOURCES:
+        key.update((_HERE / name).read_bytes())
+    return _FOLDER / f"kernel-{key.hexdigest()[:24]}.object"

@@ -1,0 +1,139 @@
+"""What the compiled walk says of a chunk, as far as that is all there is to say."""
+
+from __future__ import annotations
+
+import ctypes
+from collections.abc import Set
+from struct import Struct
+from typing import Final
+
+from analyzer.base.limits import Limits
+from analyzer.base.place import Chunk
+from analyzer.save.chunk import sifted_status
+from analyzer.save.compiled.kernel import (
+    DEPTH,
+    IDS,
+    MET_CX,
+    MET_CZ,
+    MET_LEVEL,
+    MET_STATUS,
+    MET_VERSION,
+    NOTED_ROOM,
+    STACK_ROOM,
+)
+from analyzer.save.compiled.load import Kernel
+from analyzer.save.outline import Outline
+from analyzer.save.tally import Tally
+
+_PLACED: Final = MET_CX | MET_CZ
+_NOTED: Final = Struct(f"={IDS}q").unpack_from
+
+# Limits within which the plain walk cannot stop for one. No byte makes it count more tags than two,
+# and it opens no more containers than these beside those in a value that is passed over.
+_TAGS_A_BYTE: Final = 2
+_DEPTH_BESIDE: Final = 8
+
+_address = ctypes.addressof
+_first_byte = ctypes.c_char.from_buffer
+
+
+class QuickWalk:
+    """The compiled walk and search, with room of their own.
+
+    Parameters
+    ----------
+    kernel
+        The machine code.
+    marks, ids, limits, tally
+        As for `WholeSift`.
+    """
+
+    def __init__(
+        self,
+        kernel: Kernel,
+        marks: tuple[bytes, ...],
+        ids: Set[bytes],
+        limits: Limits,
+        tally: Tally,
+    ) -> None:
+        self._kernel = kernel
+        self._ids = ids
+        self._tally = tally
+        self._most_bytes = limits.tags // _TAGS_A_BYTE
+        self._noted = (ctypes.c_int64 * NOTED_ROOM)()
+        self._stack = (ctypes.c_int64 * STACK_ROOM)()
+        self._noted_at = ctypes.c_void_p(_address(self._noted))
+        self._stack_at = ctypes.c_void_p(_address(self._stack))
+        self._marks = [(mark, ctypes.create_string_buffer(mark, len(mark))) for mark in marks]
+        # By what a walk met, data version and status in modified UTF-8: how the slot ends.
+        self._statuses: dict[tuple[int, int, bytes], int | None] = {}
+
+    @staticmethod
+    def keeps(limits: Limits) -> bool:
+        """Return whether the compiled walk stays within such limits."""
+        return limits.depth >= DEPTH + _DEPTH_BESIDE
+
+    def holds_mark(self, data: bytearray) -> bool:
+        """Return whether a chunk holds one of the marks."""
+        for mark, stored in self._marks:
+            size = len(mark)
+            if 0 < size <= len(data) and not self._kernel.may_hold(
+                _address(_first_byte(data)), len(data), _address(stored), size
+            ):
+                continue
+            if data.rfind(mark) >= 0:
+                return True
+        return False
+
+    def tell(self, data: bytearray, chunk: Chunk) -> tuple[int, int | None] | None:
+        """Return how a slot ends and its chunk's data version, and count its block entities.
+
+        None where the chunk must be walked by `analyzer.save.walker`: it is not sure to be sound,
+        or its list names a wanted id, or it is of another place, or of a version before names.
+        """
+        size = len(data)
+        if not 0 < size <= self._most_bytes:
+            return None
+        if not self._kernel.walk_chunk(
+            _address(_first_byte(data)), size, self._noted_at, self._stack_at
+        ):
+            return None
+        met, version, cx, cz, status_at, status_bytes, entries = _NOTED(self._noted)
+        if met & _PLACED == _PLACED and (cx, cz) != chunk:
+            return None
+        status = bytes(data[status_at : status_at + status_bytes]) if met & MET_STATUS else b""
+        version = version if met & MET_VERSION else 0
+        key = met, version, status
+        if key not in self._statuses:
+            self._statuses[key] = _status(met, version, status)
+        ends = self._statuses[key]
+        if ends is None or (entries and not self._count(data, entries)):
+            return None
+        return ends, version if met & MET_VERSION else None
+
+    def _count(self, data: bytearray, entries: int) -> bool:
+        """Count the block entities; False, and none is counted, if one of them is wanted."""
+        noted = self._noted[IDS : IDS + 2 * entries]
+        names = [
+            bytes(data[at : at + size]) if size >= 0 else None
+            for at, size in zip(noted[::2], noted[1::2], strict=True)
+        ]
+        if not self._ids.isdisjoint(names):
+            return False
+        tally = self._tally
+        for name in names:
+            if name is None:
+                tally.malformed += 1
+            else:
+                tally.unknown[name] += 1
+        return True
+
+
+def _status(met: int, version: int, status: bytes) -> int | None:
+    return sifted_status(
+        Outline(
+            wrapped=bool(met & MET_LEVEL),
+            data_version=version if met & MET_VERSION else None,
+            status=status if met & MET_STATUS else None,
+        )
+    )

@@ -1,0 +1,135 @@
+"""Sifting chunks that are inflated whole: by their marks, by how others began, by machine code."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Set
+from typing import Final
+
+from deflate import DeflateError, zlib_decompress
+
+from analyzer.base.limits import Limits
+from analyzer.base.place import SLOTS
+from analyzer.save.compiled.load import chunks_ahead, kernel_if_worth
+from analyzer.save.compiled.quick_walk import QuickWalk
+from analyzer.save.inflate import inflate_at_once
+from analyzer.save.known_leads import KnownLeads
+from analyzer.save.region import RegionReader
+from analyzer.save.tally import Tally
+
+# Room for a chunk, in bytes, as long as none was seen.
+_FIRST_ROOM: Final = 64 * 1024
+
+# Seconds that machine code saves: walking a chunk up to a list that comes last, and searching it.
+_WALK_SECONDS: Final = 200e-6
+_SEARCH_SECONDS: Final = 3e-6
+
+
+class WholeSift:
+    """Tells chunks that hold nothing wanted, where every chunk of a region is inflated whole.
+
+    Parameters
+    ----------
+    leads
+        How others began.
+    marks
+        Byte strings of which a chunk must hold none. If there are none, lists come late in this
+        region, and how chunks begin says nothing.
+    ids
+        Wanted ids of block entities in modified UTF-8.
+    limits
+        Bounds of reading one chunk.
+    sources
+        How many files like this one are read in all.
+    tally
+        Takes up the block entities of the chunks that are told.
+    """
+
+    def __init__(
+        self,
+        leads: KnownLeads,
+        marks: tuple[bytes, ...],
+        *,
+        ids: Set[bytes],
+        limits: Limits,
+        sources: int,
+        tally: Tally,
+    ) -> None:
+        self._leads = leads
+        self._marks = marks
+        self._ids = ids
+        self._limits = limits
+        self._sources = sources
+        self._tally = tally
+        self._walk: QuickWalk | None = None
+        self._begun = False
+        self._room = _FIRST_ROOM
+
+    def sift(
+        self,
+        reader: RegionReader,
+        header: tuple[int, ...],
+        slot: int,
+        status: bytearray,
+        versions: set[int],
+    ) -> int:
+        """Do as `QuickSift.sift`."""
+        if not self._begun:
+            self._begin(sum(map(bool, header)))
+            if self._marks and not self._leads.latest:
+                # One chunk that is walked may tell how all begin.
+                return slot
+        if self._walk is None and not (self._marks and self._leads.latest):
+            return slot
+        for number, data in self._iter_wholes(reader, header, slot):
+            told = None if data is None else self._told(data, reader, number)
+            if told is None:
+                return number
+            status[number], version = told
+            if version is not None:
+                versions.add(version)
+        return SLOTS
+
+    def _begin(self, chunks: int) -> None:
+        self._begun = True
+        seconds = chunks_ahead(chunks, self._sources) * (
+            _SEARCH_SECONDS if self._marks else _WALK_SECONDS
+        )
+        kernel = kernel_if_worth(seconds)
+        if kernel is not None and QuickWalk.keeps(self._limits):
+            self._walk = QuickWalk(kernel, self._marks, self._ids, self._limits, self._tally)
+
+    def _iter_wholes(
+        self, reader: RegionReader, header: tuple[int, ...], slot: int
+    ) -> Iterator[tuple[int, bytearray | None]]:
+        """Iterate over slots and their chunks; None for one that a mark or damage may be in."""
+        limit = self._limits.inflated_bytes
+        room = min(self._room, limit)
+        holds_mark = self._holds_mark if self._walk is None else self._walk.holds_mark
+        for number, payload in reader.iter_zlib(header, slot, limit + 1):
+            data = None
+            if payload is not None:
+                try:
+                    data = zlib_decompress(payload, room)
+                except DeflateError:
+                    data = inflate_at_once(payload, limit)
+                    if data is not None:
+                        # Chunks of one region are of one size, more or less.
+                        room = max(room, min(len(data) + len(data) // 8, limit))
+                        self._room = room
+            yield number, None if data is None or holds_mark(data) else data
+
+    def _holds_mark(self, data: bytearray) -> bool:
+        # Searched from behind, since that takes a quarter of the time.
+        return any(data.rfind(mark) >= 0 for mark in self._marks)
+
+    def _told(
+        self, data: bytearray, reader: RegionReader, slot: int
+    ) -> tuple[int, int | None] | None:
+        """Return how a slot ends and its chunk's data version; None where it must be walked."""
+        known = self._leads.find(data) if self._marks else None
+        if known is not None:
+            lead, found = known
+            if lead.place_tags and not lead.tells(found, reader.chunk(slot)):
+                return None
+            return lead.status, lead.data_version
+        return None if self._walk is None else self._walk.tell(data, reader.chunk(slot))
