@@ -11,7 +11,7 @@ from analyzer.base.place import Block, Chunk, slot_of
 from analyzer.save.chunk import ChunkContent, read_chunk, sift_chunk
 from analyzer.save.entries import Entry, cell_number, lies_in
 from analyzer.save.first_piece import FirstPiece
-from analyzer.save.gather import Gathering, Tally
+from analyzer.save.gather import Gathering
 from analyzer.save.inflate import Stream
 from analyzer.save.known_leads import KnownLeads
 from analyzer.save.pieces import ChunkPiece, digest_of
@@ -21,6 +21,7 @@ from analyzer.save.region import Payload
 from analyzer.save.region_slots import undisturbed, walk_slots
 from analyzer.save.save_files import RegionFile
 from analyzer.save.slot_status import SlotStatus
+from analyzer.save.tally import Tally
 from analyzer.save.wanted import Wanted
 from analyzer.save.whole_sift import WholeSift
 

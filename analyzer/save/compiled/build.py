@@ -9,6 +9,7 @@ from __future__ import annotations
 from types import FunctionType
 from typing import Any, Final
 
+from llvmlite import binding
 from numba import cfunc, njit, types
 from numba.extending import intrinsic
 
@@ -45,11 +46,21 @@ def make_code() -> Code:
     }
     made = {}
     for name, entry in entries.items():
-        machine_code = entry._library._get_compiled_object()
+        machine_code = _object_of(entry.inspect_llvm())
         if any(word in machine_code for word in _FOREIGN):
             raise RuntimeError(f"the machine code of {name} needs more than itself")
-        made[name] = (entry._wrapper_name, machine_code)
+        made[name] = (entry.native_name, machine_code)
     return made
+
+
+def _object_of(intermediate: str) -> bytes:
+    """Return the object file of a module for this machine's own processor."""
+    machine = binding.Target.from_default_triple().create_target_machine(
+        cpu=binding.get_host_cpu_name(),
+        features=binding.get_host_cpu_features().flatten(),
+        opt=3,
+    )
+    return bytes(machine.emit_object(binding.parse_assembly(intermediate)))
 
 
 def compiled_namespace(**options: Any) -> dict[str, Any]:
@@ -73,11 +84,11 @@ def compiled_namespace(**options: Any) -> dict[str, Any]:
 
 
 # All in one function and without references to count, so that nothing foreign is called.
-_BARE: Final = {"forceinline": True, "_nrt": False}
+_BARE: Final = {"forceinline": True}
 
 
 def _entry(signature: Any) -> Any:
-    return cfunc(signature, _nrt=False)
+    return cfunc(signature)
 
 
 def _load_typed(context: Any, data: Any, at: Any) -> Any:
