@@ -1,0 +1,1 @@
+"""How best to spend the power that a network has to spare."""
