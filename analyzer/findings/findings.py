@@ -10,7 +10,30 @@ from analyzer.base.place import Block
 from analyzer.base.policy import Level
 
 #: How far a finding can be trusted.
-Certainty: TypeAlias = Literal["yes", "as far as read"]
+Certainty: TypeAlias = Literal["yes", "as far as read", "in another switch state"]
+
+
+@dataclass(frozen=True, order=True)
+class Throw:
+    """One property to set on the way to another state of switches and movers.
+
+    Parameters
+    ----------
+    at
+        Position of the switch or mover.
+    block
+        Its block's name.
+    property, value
+        What to set, and to what.
+    before
+        The value that the save holds.
+    """
+
+    at: Block
+    block: str
+    property: str
+    value: str
+    before: str
 
 
 @dataclass(frozen=True)
@@ -76,6 +99,9 @@ class Finding:
         Stable name: hash of rule, dimension and the sorted witness positions.
     names
         Names the finding is about with their counts, such as (namespace, count) pairs.
+    throws
+        What to set to come to the state in which it holds; none where it holds as the save is.
+        `network` is then the saved network whose drive it stops.
     """
 
     rule: str
@@ -92,6 +118,7 @@ class Finding:
     witness: Witness | None
     fingerprint: str
     names: tuple[tuple[str, int], ...] = ()
+    throws: tuple[Throw, ...] = ()
 
     @property
     def places(self) -> frozenset[Block]:

@@ -61,10 +61,11 @@ def judge_audit(  # noqa: PLR0917 (the stages in their order)
         if rule.name not in policy.off
         for finding in rule.find(case, policy.levels.get(rule.name, rule.level))
     ]
-    return Findings(tuple(sorted(found, key=_order)))
+    return Findings(tuple(sorted(found, key=finding_order)))
 
 
-def _order(finding: Finding) -> tuple[str, int, int, str, Block, str]:
+def finding_order(finding: Finding) -> tuple[str, int, int, str, Block, str]:
+    """Return what findings are sorted by."""
     network = -1 if finding.network is None else finding.network
     at = finding.at or _NOWHERE
     return (finding.dimension, network, -finding.level, finding.rule, at, finding.fingerprint)

@@ -1,0 +1,1 @@
+"""What a save would do in other states of its switches and movers."""
