@@ -26,6 +26,7 @@ COMMANDS: Final = {
     "networks": "List networks by size, distance or state.",
     "parts": "List every part of a save with its network, speed and power.",
     "survey": "List the block entities of a save, or draft a catalogue.",
+    "share-check": "Tell what to know before giving a save away.",
     "catalogue": "Check catalogues, and see what they make of a block.",
     "demo": "Build the demo save and audit it.",
 }
@@ -40,7 +41,7 @@ class _Commands(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = import_module(f"analyzer.cli.{cmd_name}").command
+        command: click.Command = import_module(f"analyzer.cli.{cmd_name.replace('-', '_')}").command
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

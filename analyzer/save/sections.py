@@ -173,6 +173,21 @@ class Sections:
             xyz = np.stack([own & 15, own >> 8, own >> 4 & 15], axis=1)
             yield palette[number], xyz + 16 * np.array([chunk.cx, height, chunk.cz])
 
+    def count_states(self, height: int) -> Iterator[tuple[BlockState, int]]:
+        """Iterate over the palette of a height and how many blocks have each entry.
+
+        Raises
+        ------
+        DamageError
+            As `state_at`.
+        """
+        import numpy as np
+
+        palette, packing = self._palette(height)
+        indices = self._indices(height, len(palette), packing)
+        counts = np.bincount(indices, minlength=len(palette)).tolist()
+        yield from zip(palette, counts, strict=True)
+
     def _are_all(
         self, height: int, packing: Packing, wanted: Set[int], cells: Sequence[int]
     ) -> bool:

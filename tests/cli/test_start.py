@@ -63,7 +63,7 @@ def test_the_help_of_a_command_imports_nothing_heavy(command: str) -> None:
 
 @pytest.mark.parametrize("command", COMMANDS)
 def test_the_list_of_commands_says_what_each_says_of_itself(command: str) -> None:
-    found: click.Command = import_module(f"analyzer.cli.{command}").command
+    found: click.Command = import_module(f"analyzer.cli.{command.replace('-', '_')}").command
     assert COMMANDS[command] == found.get_short_help_str(limit=80)
 
 

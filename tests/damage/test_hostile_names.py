@@ -37,6 +37,8 @@ COMMANDS: Final = {
     "audit": [["--format", form] for form in ("text", "json", "csv", "sarif", "html")],
     "parts": [["--format", form] for form in ("csv",)],
     "networks": [["--format", form] for form in ("text", "csv")],
+    "advise": [["--format", form] for form in ("text", "json")],
+    "share-check": [["--format", form] for form in ("text", "json")],
     "survey": [["--format", "text"], ["--format", "json"], ["--list"], ["--draft", "draft.toml"]],
     "explain": [["--format", form, at, "64", "8"] for form in ("text", "json") for at in "0123"],
 }
@@ -71,7 +73,7 @@ def save(tmp_path_factory: pytest.TempPathFactory) -> Path:
             x=integer(n),
             y=integer(65),
             z=integer(0),
-            Owner=_java(name),
+            Owner=_java(f"http://{name}/ /home/{name}"),
             n=integer(3),
         )
         for n, name in enumerate(NAMES)
@@ -81,6 +83,9 @@ def save(tmp_path_factory: pytest.TempPathFactory) -> Path:
     chunk = chunk_tree(0, 0, entities=entities, sections=[Tag(whole.number, named)])
     (save / "region" / "r.0.0.mca").write_bytes(region({0: stored(chunk)}))
     (save / "region" / "r.-1.0.mca").write_bytes(BESIDE)
+    for folder, odd in (("playerdata", "\x1b[2J<script>\u202e"), ("stats", "=1+1")):
+        (save / folder).mkdir()
+        (save / folder / f"{odd}.json").write_bytes(b"{}")
     for odd in ("r.0.0.mca\x1b[2J", "r.=1+1.0.mca", "\u202er.1.0.mca", "r.0.0.mca.bak"):
         (save / "region" / odd).write_bytes(b"odd")
     return save
@@ -103,7 +108,7 @@ def test_no_name_reaches_anything_alive(
     assert done.status in (0, 1), done.err
     shown = done.out + done.err + (target.read_text("utf-8") if target.exists() else "")
     assert shown
-    if command in ("audit", "survey") and form != "csv":
+    if command in ("audit", "share-check", "survey") and form != "csv":
         assert "alert(1)" in shown
     kept = shown.replace("\r\n", "\n")
     assert {c for c in kept if c != "\n" and unicodedata.category(c) in UNSEEN} == set()
