@@ -64,7 +64,7 @@ def advise_audit(audit: Audit, allowed: Allowed = Allowed()) -> Advice:  # noqa:
 def is_advised(finding: Finding) -> bool:
     """Tell whether remedies are sought for a finding."""
     grave = finding.level >= Level.ERROR or finding.rule == "too-slow"
-    return grave and finding.network is not None
+    return grave and finding.network is not None and not finding.throws
 
 
 def seek(subject: Subject) -> tuple[Remedy, ...]:

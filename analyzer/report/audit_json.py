@@ -17,18 +17,28 @@ from analyzer.report.network_rows import NetworkRow, iter_network_rows
 from analyzer.report.quantities import exact_of, number_of, quantity
 from analyzer.report.scan_json import chunk_counts, save_facts, tool, unread
 from analyzer.report.sentences import message
+from analyzer.report.switching_json import switching_object, throws_list
 from analyzer.solution.solution import Conflict
+from analyzer.switching.switching import Switching
 
 #: Grows with any change that a reader of the document could trip over.
 SCHEMA_VERSION: Final = 1
 
 
-def iter_audit_json(audit: Audit, *, comparison: Comparison | None = None) -> Iterator[str]:
-    """Yield the document in pieces; `comparison` is how it differs from a former report."""
-    yield from iter_json(audit_document(audit, comparison=comparison))
+def iter_audit_json(
+    audit: Audit, *, comparison: Comparison | None = None, switching: Switching | None = None
+) -> Iterator[str]:
+    """Yield the document in pieces.
+
+    `comparison` is how it differs from a former report, `switching` what was found in other states
+    of switches and movers, if they were explored.
+    """
+    yield from iter_json(audit_document(audit, comparison=comparison, switching=switching))
 
 
-def audit_document(audit: Audit, *, comparison: Comparison | None = None) -> dict[str, Any]:
+def audit_document(
+    audit: Audit, *, comparison: Comparison | None = None, switching: Switching | None = None
+) -> dict[str, Any]:
     """Return the document as plain values.
 
     Nothing in it depends on the clock, this machine, or how the work was shared out; only ignores
@@ -53,6 +63,7 @@ def audit_document(audit: Audit, *, comparison: Comparison | None = None) -> dic
         "ignored": [_ignored(one) for one in audit.ignored],
         "lapsed": [_lapsed(one) for one in audit.lapsed],
         "baseline": None if comparison is None else _baseline(comparison),
+        **({} if switching is None else {"switching": switching_object(audit, switching)}),
         "unread": unread(audit.scan.coverage),
     }
 
@@ -132,6 +143,7 @@ def _finding(audit: Audit, finding: Finding, ids: dict[int, str]) -> dict[str, A
         "unit": finding.unit or None,
         "witness": None if finding.witness is None else _witness(finding.witness),
         "names": dict(finding.names),
+        **({"switches": throws_list(finding.throws)} if finding.throws else {}),
         "fingerprint": finding.fingerprint,
         "message": message(audit, finding),
     }

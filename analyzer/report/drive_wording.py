@@ -26,7 +26,7 @@ def _overload(_: Audit, finding: Finding) -> str:
 
 
 def _balance_power(audit: Audit, finding: Finding) -> str:
-    if finding.certain != "yes":
+    if finding.certain == "as far as read":
         return mend_the_cut(audit, finding)
     demand, capacity = quantities(finding)
     missing = amount(demand - capacity, finding.unit)
@@ -36,7 +36,7 @@ def _balance_power(audit: Audit, finding: Finding) -> str:
 def _over_speed(audit: Audit, finding: Finding) -> str:
     stands = stands_still(audit, finding)
     speed, limit = (amount(value, finding.unit) for value in quantities(finding))
-    once = " once the network turns" if stands else ""
+    once = " once the network turns" if stands and not finding.throws else ""
     if finding.count == 1:
         turns = "would turn" if stands else "turns"
         return f"A part {turns} at {speed}{once}, where {limit} is allowed."

@@ -11,7 +11,8 @@ from analyzer.report.clean import shown
 from analyzer.report.layout import columns, labelled, paragraph
 from analyzer.report.lookup import block_name_at, is_template
 from analyzer.report.quantities import exact_of
-from analyzer.report.sentences import message, next_command, next_step, place
+from analyzer.report.sentences import message, next_command, next_step, place, statement
+from analyzer.report.throws_text import throw_text
 from analyzer.save.locate import UNNAMED
 
 #: Most parts of a witness that are named.
@@ -23,7 +24,9 @@ _INDENT: Final = 11
 def iter_finding(audit: Audit, finding: Finding, *, save: str) -> Iterator[str]:
     """Yield the lines of one finding."""
     yield from paragraph(_title(finding), first="  ")
-    yield from paragraph(message(audit, finding), first="    ")
+    yield from paragraph(statement(audit, finding), first="    ")
+    for number, throw in enumerate(finding.throws):
+        yield from _field("" if number else "set", throw_text(throw))
     if finding.at is not None:
         name = block_name_at(audit.parts, finding.dimension, finding.at)
         what = f"{shown(name)} at " if name else ""

@@ -14,6 +14,7 @@ from analyzer.report.conflict_wording import CONFLICTS
 from analyzer.report.drive_wording import DRIVES
 from analyzer.report.quantities import place
 from analyzer.report.record_wording import RECORDS
+from analyzer.report.throws_text import throws_text
 from analyzer.report.trial_wording import TRIALS
 from analyzer.report.wording import Wording
 
@@ -24,13 +25,23 @@ WORDINGS: Final[Mapping[str, Wording]] = {**CONFLICTS, **DRIVES, **RECORDS, **TR
 
 
 def message(audit: Audit, finding: Finding) -> str:
-    """Return what is wrong, with what was measured, the limit and the unit."""
+    """Return what is wrong, with what was measured, the limit and the unit.
+
+    Where it holds in another state of switches and movers, the sentence begins with what to set.
+    """
+    wrong = statement(audit, finding)
+    return f"With {throws_text(finding.throws)}: {wrong}" if finding.throws else wrong
+
+
+def statement(audit: Audit, finding: Finding) -> str:
+    """Return what is wrong, without what to set for it."""
     return WORDINGS[finding.rule].message(audit, finding)
 
 
 def next_step(audit: Audit, finding: Finding) -> str:
     """Return what to do next; where a command does it, the sentence leads up to that."""
-    return WORDINGS[finding.rule].next_step(audit, finding)
+    step = WORDINGS[finding.rule].next_step(audit, finding)
+    return f"Before it is set so: {step}" if finding.throws else step
 
 
 def next_command(finding: Finding, *, save: str) -> str | None:

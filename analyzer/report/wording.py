@@ -40,8 +40,13 @@ def quantities(finding: Finding) -> tuple[Fraction, Fraction]:
 
 
 def stands_still(audit: Audit, finding: Finding) -> bool:
-    """Tell whether a network's speeds are what they would be, since it is overloaded."""
+    """Tell whether a network's speeds are what they would be.
+
+    They are where it is overloaded, and in another state of switches and movers.
+    """
     assert finding.network is not None, f"{finding.rule} is about a network"
+    if finding.throws:
+        return True
     return bool(audit.solution.state[finding.network] == State.OVERLOADED)
 
 
