@@ -26,8 +26,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from analyzer.findings.audit import Audit
-    from analyzer.pipeline.config import FailOn
+    from analyzer.pipeline.config import Config, FailOn
+    from analyzer.pipeline.switches import Explored
     from analyzer.report.baseline import Comparison, FormerFinding
+    from analyzer.switching.switching import Switching
 
 
 @click.command("audit", short_help="Find the drives in a save, solve and judge them.")
@@ -49,6 +51,19 @@ if TYPE_CHECKING:
     metavar="REPORT.json",
     help="A former report of audit --format json: only findings that are new since make the exit "
     "status 1, and those that are gone are listed.",
+)
+@click.option(
+    "--switches",
+    is_flag=True,
+    help="Explore the other states of switches and movers, too: what breaks in them, and what to "
+    "set for that.",
+)
+@click.option(
+    "--most-states",
+    type=click.IntRange(min=1),
+    metavar="N",
+    help="With --switches: solve so many states of parts that switches can join; beyond that, "
+    "those close to the save's.  [default: 5000]",
 )
 @click.option(
     "--format",
@@ -73,6 +88,8 @@ def command(
     only: tuple[str, ...],
     ignored: tuple[str, ...],
     baseline: Path | None,
+    switches: bool,
+    most_states: int | None,
     form: str,
     fail_on: FailOn | None,
     **reading: Any,
@@ -84,11 +101,17 @@ def command(
     """
     asked = Reading(**reading)
     judging = Judging(only, ignored, fail_on, assume_active=assume_active, hints=hints)
+    if most_states is not None and not switches:
+        raise click.UsageError("--most-states is for --switches.")
     settings = settings_for(asked, judging)
     former = None if baseline is None else _former(baseline)
     audit = run_audit(asked, settings, box=box, every_byte=every_byte)
+    switching = None
+    if switches:
+        explored = _explored(audit, settings, most_states)
+        audit, switching = explored.audit, explored.switching
     comparison = None if former is None else _comparison(audit, former)
-    report = _report(form, audit, comparison, save=quoted(asked.save))
+    report = _report(form, audit, comparison, switching, save=quoted(asked.save))
     write_report(report, asked.output, quiet=asked.quiet)
     return audit_status(
         audit.scan.coverage,
@@ -104,13 +127,34 @@ def _former(baseline: Path) -> tuple[FormerFinding, ...]:
     return load_baseline(baseline)
 
 
+def _explored(audit: Audit, settings: Config, most_states: int | None) -> Explored:
+    from datetime import date
+
+    from analyzer.pipeline.switches import explore_save
+    from analyzer.switching.explore import MOST_STATES
+
+    return explore_save(
+        audit,
+        most_states=most_states or MOST_STATES,
+        ignores=settings.ignores,
+        today=date.today(),
+    )
+
+
 def _comparison(audit: Audit, former: tuple[FormerFinding, ...]) -> Comparison:
     from analyzer.pipeline.baseline import compare_with
 
     return compare_with(audit, former)
 
 
-def _report(form: str, audit: Audit, comparison: Comparison | None, *, save: str) -> Iterator[str]:
+def _report(
+    form: str,
+    audit: Audit,
+    comparison: Comparison | None,
+    switching: Switching | None,
+    *,
+    save: str,
+) -> Iterator[str]:
     match form:
         case "html":
             from analyzer.report.page.audit_page import iter_audit_page
@@ -119,7 +163,7 @@ def _report(form: str, audit: Audit, comparison: Comparison | None, *, save: str
         case "json":
             from analyzer.report.audit_json import iter_audit_json
 
-            return iter_audit_json(audit, comparison=comparison)
+            return iter_audit_json(audit, comparison=comparison, switching=switching)
         case "csv":
             from analyzer.report.findings_csv import iter_findings_csv
 
@@ -130,4 +174,4 @@ def _report(form: str, audit: Audit, comparison: Comparison | None, *, save: str
             return iter_audit_sarif(audit, comparison=comparison)
     from analyzer.report.audit_text import iter_audit_text
 
-    return iter_audit_text(audit, save=save, comparison=comparison)
+    return iter_audit_text(audit, save=save, comparison=comparison, switching=switching)

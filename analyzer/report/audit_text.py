@@ -19,14 +19,20 @@ from analyzer.report.network_rows import NetworkRow, iter_network_rows
 from analyzer.report.network_table import iter_network_table
 from analyzer.report.quantities import counted, listed
 from analyzer.report.scan_text import iter_scan_summary, iter_unread
+from analyzer.report.switching_text import iter_switching
 from analyzer.solution.solution import State
+from analyzer.switching.switching import Switching
 
 #: Most block-entity ids that the summary names.
 _MOST_UNKNOWN: Final = 6
 
 
 def iter_audit_text(
-    audit: Audit, *, save: str = "SAVE", comparison: Comparison | None = None
+    audit: Audit,
+    *,
+    save: str = "SAVE",
+    comparison: Comparison | None = None,
+    switching: Switching | None = None,
 ) -> Iterator[str]:
     """Yield the report in pieces that end with a line.
 
@@ -38,6 +44,8 @@ def iter_audit_text(
         How the save is called on a command line, for the commands that the report suggests.
     comparison
         How it differs from a former report, if it was held against one.
+    switching
+        What was found in other states of switches and movers, if they were explored.
     """
     rows = list(iter_network_rows(audit))
     yield from heading(shown(audit.scan.facts.title), "=")
@@ -46,6 +54,8 @@ def iter_audit_text(
     yield from iter_ignored(audit)
     if comparison is not None:
         yield from iter_comparison(comparison)
+    if switching is not None:
+        yield from iter_switching(audit, switching)
     yield from iter_network_table(rows, unit=audit.parts.catalogues.power_unit, save=save)
     yield from iter_leftovers(audit.parts)
     yield from iter_unread(audit.scan.coverage)

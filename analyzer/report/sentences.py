@@ -30,7 +30,9 @@ def message(audit: Audit, finding: Finding) -> str:
     Where it holds in another state of switches and movers, the sentence begins with what to set.
     """
     wrong = statement(audit, finding)
-    return f"With {throws_text(finding.throws)}: {wrong}" if finding.throws else wrong
+    if not finding.throws:
+        return wrong
+    return f"With {throws_text(finding.throws)}: {_begun(wrong)}"
 
 
 def statement(audit: Audit, finding: Finding) -> str:
@@ -41,7 +43,12 @@ def statement(audit: Audit, finding: Finding) -> str:
 def next_step(audit: Audit, finding: Finding) -> str:
     """Return what to do next; where a command does it, the sentence leads up to that."""
     step = WORDINGS[finding.rule].next_step(audit, finding)
-    return f"Before it is set so: {step}" if finding.throws else step
+    return f"Before it is set so: {_begun(step)}" if finding.throws else step
+
+
+def _begun(sentence: str) -> str:
+    """Return a sentence as it goes on after a colon."""
+    return sentence[:1].lower() + sentence[1:]
 
 
 def next_command(finding: Finding, *, save: str) -> str | None:

@@ -51,8 +51,8 @@ def iter_switching(audit: Audit, switching: Switching) -> Iterator[str]:
         asks = "assembly asks" if same == 1 else "assemblies ask"
         yield "\n"
         yield from paragraph(
-            f"{same:,} {asks} for no more power in any other state; nothing turns faster there, and "
-            "nothing breaks that is whole."
+            f"{same:,} {asks} for no more power in any other state; nothing turns faster there, "
+            "and nothing breaks that is whole."
         )
 
 
