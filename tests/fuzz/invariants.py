@@ -19,7 +19,7 @@ from analyzer.save.slot_status import SlotStatus
 
 #: Lower than usual, so that inputs reach them.
 LIMITS: Final = Limits(
-    inflated_bytes=256 * 1024, tags=40_000, template_bytes=1024 * 1024, template_blocks=5_000
+    inflated_bytes=256 * 1024, tags=60_000, template_bytes=1024 * 1024, template_blocks=5_000
 )
 #: Processor time in seconds for one input, all its runs together.
 MOST_SECONDS: Final = 10.0
@@ -84,6 +84,7 @@ def _check_slots(looked: RegionSlots) -> str:
     status = looked.status
     assert len(status) == 1024
     assert not status.translate(None, bytes(SlotStatus))
+    assert SlotStatus.UNSTABLE not in status, "nobody writes it"
     told = [fault.chunk for fault in looked.faults if fault.chunk is not None]
     assert len(told) == len(set(told)), "two faults of one chunk"
     slots = {(chunk.cx & 31) + 32 * (chunk.cz & 31) for chunk in told}

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import ctypes
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Final
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk
 from analyzer.save.chunk import ChunkContent, read_chunk, sift_chunk
+from analyzer.save.compiled import kernel
+from analyzer.save.compiled.load import kernel_if_worth
 from analyzer.save.damage import DamageError
 from analyzer.save.entries import lies_in
 from analyzer.save.fields import FieldTally
@@ -21,13 +25,16 @@ from tests.fuzz.mutate import Mutator
 from tests.fuzz.seeds import trees
 from tests.fuzz.target import Target
 
-_PLAIN = 3
-_WANTED = frozenset({b"quayworks:shaft", b"quayworks:tide_wheel"})
+_PLAIN: Final = 3
+# More than it takes to make machine code, where there is a compiler.
+_ANY_SECONDS: Final = 1e9
+_WANTED: Final = frozenset({b"quayworks:shaft", b"quayworks:tide_wheel"})
 
 
 def run_tree(data: bytes) -> str:
     """Walk a tree in every way there is; they must agree on what stands where."""
     check_walks(data)
+    check_kernel(data)
     place = _place_of(data)
     sifted, _ = _judged(lambda: sift_chunk(_plain(data), place, _WANTED, LIMITS, first_bytes=64))
     whole, content = _judged(lambda: read_chunk(_plain(data), place, LIMITS))
@@ -57,6 +64,23 @@ def check_walks(data: bytes) -> None:
             ends.append((f"{type(error).__name__} {error.what}", error.offset))
     assert ends[0] == ends[1], ends
     assert 0 <= ends[0][1] <= len(data)
+
+
+def check_kernel(data: bytes) -> None:
+    """Hold machine code to the Python that it is made of, which cannot read outside its room."""
+    noted, stack = [0] * kernel.NOTED_ROOM, [0] * kernel.STACK_ROOM
+    sure = kernel.walk_chunk(data, len(data), noted, stack)
+    made = kernel_if_worth(_ANY_SECONDS)
+    if made is None or not data:
+        return
+    buffer = bytearray(data)
+    other = (ctypes.c_int64 * kernel.NOTED_ROOM)()
+    room = (ctypes.c_int64 * kernel.STACK_ROOM)()
+    at = ctypes.addressof(ctypes.c_char.from_buffer(buffer))
+    assert made.walk_chunk(at, len(data), ctypes.addressof(other), ctypes.addressof(room)) == sure
+    # Of what was not met nothing is noted, so that the room is as it was.
+    told = kernel.IDS + 2 * noted[kernel.ENTRIES] if sure else 0
+    assert noted[:told] == other[:told]
 
 
 def run_stream(data: bytes) -> str:

@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import pytest
 
+from analyzer.save import known_leads
+from analyzer.save.compiled import load
 from tests.fuzz.mutate import Mutator
 from tests.fuzz.run import Fuzzing
 from tests.fuzz.target import Target
 from tests.fuzz.targets import TARGETS
 
 #: Mutated inputs of a target with a share of one: the run takes some ten seconds.
-INPUTS = 80
+INPUTS = 40
+
+
+@pytest.fixture(autouse=True)
+def _machine_code_as_before(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(load, "_kernel", load._kernel)
+    monkeypatch.setattr(load, "_missing", load._missing)
+    monkeypatch.setattr(known_leads, "_recent", known_leads._recent)
 
 
 @pytest.mark.parametrize("target", TARGETS, ids=lambda target: target.name)

@@ -9,6 +9,8 @@ from typing import Final
 from analyzer.base.errors import CatalogueError, Mistake
 from analyzer.catalogue.load import load_catalogue_text
 from analyzer.catalogue.read import read_document
+from analyzer.save.addresses import find_addresses, may_hold_addresses
+from analyzer.save.modified_utf8 import decode_text
 from analyzer.save.record import ScanRecord
 from analyzer.save.record_codec import RecordDecoder, encode_record
 from analyzer.save.save_files import RegionFile
@@ -23,6 +25,11 @@ from tests.fuzz.scanning import wanteds
 from tests.fuzz.target import Target, workspace
 
 _NAME: Final = "strange.toml"
+_TEXTS: Final = (
+    "see https://quay.example/map?x=1, or ask mate@quay.example.org",
+    r'{"text":"C:\\Users\\mate\\saves"} or D:/games or \\boathouse\share\quay',
+    "/home/mate/.saves /Users/mate 192.0.2.7:25565 2001:db8::7 1.20.1",
+)
 _IDENTITY: Final = bytes(32)
 _HEAD_BYTES: Final = 20 + 32 + 8
 
@@ -54,6 +61,27 @@ def _mistakes(load: Callable[[], object]) -> tuple[Mistake, ...]:
     except CatalogueError as error:
         return error.mistakes
     return ()
+
+
+def addresses() -> list[bytes]:
+    """Return texts with addresses and paths of each kind."""
+    return [text.encode() for text in _TEXTS]
+
+
+def run_address(data: bytes) -> str:
+    """Look for addresses in any text: what is found stands in it, soon."""
+    text = decode_text(data[:65_535])
+    found = list(find_addresses(text))
+    assert len(found) <= 20
+    assert all(0 < len(address) <= 200 and address in text for _, address in found)
+    assert not found or may_hold_addresses(data[:65_535])
+    return " ".join(sorted({kind.value for kind, _ in found})) or "none"
+
+
+def mutate_text(mutator: Mutator, data: bytes, other: bytes) -> bytes:
+    """Change a text, or write it many times over."""
+    changed = mutator.bytes(data, other)
+    return changed * mutator.random.choice((1, 1, 1, 1, 40, 2_000))
 
 
 @cache
@@ -138,6 +166,7 @@ def _demo_records() -> list[ScanRecord]:
 
 TARGETS = (
     Target("catalogue", seeds.catalogues, Mutator.text, run_catalogue, share=2),
+    Target("address", addresses, mutate_text, run_address, share=1),
     Target("record", records, Mutator.bytes, run_record, share=2),
     Target("store", _stores, mutate_store, run_store, share=1),
 )
