@@ -14,7 +14,7 @@ from analyzer.cli.options import (
     box_option,
     cache_options,
     every_byte_option,
-    reading_options,
+    fleet_options,
 )
 from analyzer.cli.output import write_report
 from analyzer.cli.run_audit import run_audit
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 
 @click.command("audit", short_help="Find the drives in a save, solve and judge them.")
-@reading_options
+@fleet_options
 @cache_options
 @box_option
 @every_byte_option
@@ -81,6 +81,7 @@ if TYPE_CHECKING:
 )
 def command(
     *,
+    saves: tuple[Path, ...],
     box: tuple[int, int, int, int, int, int] | None,
     every_byte: bool,
     assume_active: bool,
@@ -97,12 +98,27 @@ def command(
     """Find the drives in a save, solve them exactly and judge them.
 
     SAVE is the folder of a save or server, a folder of region files, a structure
-    template (.nbt), or a folder of templates.
+    template (.nbt), or a folder of templates. Of several saves the report says
+    one line each before the rest.
     """
-    asked = Reading(**reading)
+    asked = Reading(save=saves[0], **reading)
     judging = Judging(only, ignored, fail_on, assume_active=assume_active, hints=hints)
     if most_states is not None and not switches:
         raise click.UsageError("--most-states is for --switches.")
+    if len(saves) > 1:
+        if switches:
+            raise click.UsageError("--switches explores one save. Name one SAVE.")
+        from analyzer.cli.run_fleet import run_fleet
+
+        return run_fleet(
+            asked,
+            judging,
+            saves,
+            box=box,
+            every_byte=every_byte,
+            baseline=baseline,
+            form=form,
+        )
     settings = settings_for(asked, judging)
     former = None if baseline is None else _former(baseline)
     audit = run_audit(asked, settings, box=box, every_byte=every_byte)

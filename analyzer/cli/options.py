@@ -126,6 +126,20 @@ limit_option = click.option(
 
 def reading_options(command: Command) -> Command:
     """Add the argument and options of every command that reads a save, given as one `Reading`."""
+    save = click.argument("save", type=click.Path(path_type=Path))
+    return save(reading_without_save(command))
+
+
+def fleet_options(command: Command) -> Command:
+    """Add the same for a command that reads any number of saves, given apart as `saves`."""
+    saves = click.argument(
+        "saves", type=click.Path(path_type=Path), nargs=-1, required=True, metavar="SAVE..."
+    )
+    return saves(reading_without_save(command))
+
+
+def reading_without_save(command: Command) -> Command:
+    """Add the options of every command that reads a save."""
     for add in (
         click.option("--quiet", is_flag=True, help="Say nothing on standard error but errors."),
         click.option(
@@ -157,7 +171,6 @@ def reading_options(command: Command) -> Command:
             help="Look at this dimension alone; names that of a bare region folder. May be "
             "repeated.",
         ),
-        click.argument("save", type=click.Path(path_type=Path)),
     ):
         command = add(command)
     return command

@@ -23,6 +23,15 @@ BROKEN: Final = 70
 INTERRUPTED: Final = 130
 
 
+#: Statuses of audits, the worst first.
+_WORST_FIRST: Final = (WRONG, UNREAD, FOUND, 0)
+
+
+def worst_status(statuses: Iterable[int]) -> int:
+    """Return the worst of the statuses of several audits; 0 of none."""
+    return min(statuses, key=_WORST_FIRST.index, default=0)
+
+
 def reading_status(coverage: Coverage, *, allow_unread: bool) -> int:
     """Return the status of a command that reads and does not judge."""
     return UNREAD if coverage.faults and not allow_unread else 0

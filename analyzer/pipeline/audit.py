@@ -11,15 +11,14 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from analyzer.base.block import HOST_NAMESPACE, namespace_of
 from analyzer.base.limits import Limits
 from analyzer.base.policy import Policy
+from analyzer.pipeline.looked_for import loaded, wanted_for
 from analyzer.pipeline.open_save import open_save
 from analyzer.pipeline.workers import workers_for
 from analyzer.save.chosen_dimensions import choose_dimensions
 from analyzer.save.progress import OnProgress
 from analyzer.save.scan_save import scan_save
-from analyzer.save.wanted import Wanted
 
 # What is not needed to begin reading is imported while others read.
 if TYPE_CHECKING:
@@ -117,8 +116,8 @@ def audit_save(
         if cache is None:
             # Begun before anything else, since it takes a while until they are there.
             workers = stack.enter_context(workers_for(len(asked.sources), executor, jobs))
-        loaded = _loaded(catalogues)
-        wanted = _wanted(loaded, every_byte=every_byte)
+        known = loaded(catalogues)
+        wanted = wanted_for(known, every_byte=every_byte)
         if cache is not None:
             from analyzer.pipeline.cache import recalled
 
@@ -138,31 +137,8 @@ def audit_save(
         )
     from analyzer.pipeline.audit_scan import audit_scan
 
-    return audit_scan(scan, loaded, policy=policy, ignores=ignores, today=today, box=box)
+    return audit_scan(scan, known, policy=policy, ignores=ignores, today=today, box=box)
 
 
 def _prepare() -> None:
     import_module("analyzer.pipeline.audit_scan")
-
-
-def _loaded(catalogues: Catalogues | Sequence[str]) -> Catalogues:
-    from analyzer.catalogue.catalogue import Catalogues
-    from analyzer.catalogue.load import load_catalogues
-
-    return catalogues if isinstance(catalogues, Catalogues) else load_catalogues(catalogues)
-
-
-def _wanted(catalogues: Catalogues, *, every_byte: bool) -> Wanted:
-    from analyzer.catalogue.wanted import wanted_blocks, wanted_paths
-
-    known = frozenset(type_.block for type_ in catalogues.types)
-    without_entity = wanted_blocks(catalogues)
-    return Wanted(
-        entities=wanted_paths(catalogues),
-        blocks=without_entity,
-        every_byte=every_byte,
-        entity_blocks=known - without_entity,
-        # Whoever names a few of the host game's own blocks does not claim to know them all.
-        namespaces=frozenset(map(namespace_of, known)) - {HOST_NAMESPACE},
-        known_blocks=known,
-    )

@@ -89,6 +89,20 @@ class _StoredRecall(Recall):
             self._store.put(source.file, mark.digest, encode_record(record))
 
 
+def check_cache(cache: Cache | None, files: SaveFiles) -> str | None:
+    """Return why the user's own folder cannot be used for a save, as a clause; None where it can.
+
+    Raises
+    ------
+    UsageError
+        Where the folder named for it cannot be used with this save.
+    """
+    reason = None if cache is None else _find_conflict(cache.folder, files)
+    if cache is not None and reason is not None and not cache.by_default:
+        raise UsageError(f"{cache.folder}: {reason}. Name another folder for the cache.")
+    return reason
+
+
 @contextmanager
 def recalled(
     cache: Cache | None, files: SaveFiles, asked: SaveFiles, wanted: Wanted, limits: Limits
@@ -111,9 +125,7 @@ def recalled(
     UsageError
         Where the folder named for it cannot be used with this save.
     """
-    reason = None if cache is None else _find_conflict(cache.folder, files)
-    if cache is not None and reason is not None and not cache.by_default:
-        raise UsageError(f"{cache.folder}: {reason}. Name another folder for the cache.")
+    reason = check_cache(cache, files)
     if cache is None or wanted.every_byte or not files.regions:
         yield Recall()
         return

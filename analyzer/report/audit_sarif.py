@@ -27,28 +27,36 @@ from analyzer.save.scan import Fault
 SCHEMA: Final = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 )
+#: What stands before the runs, and behind them.
+DOCUMENT_START: Final = f'{{"$schema": "{SCHEMA}", "version": "2.1.0", "runs": [\n'
+DOCUMENT_END: Final = "]}\n"
 #: Name of the fingerprint among a result's; its number grows where fingerprints change.
 FINGERPRINT: Final = "lineshaft/v1"
 
 
 def iter_audit_sarif(audit: Audit, *, comparison: Comparison | None = None) -> Iterator[str]:
     """Yield the document in pieces; `comparison` is how it differs from a former report."""
-    yield f'{{"$schema": "{SCHEMA}", "version": "2.1.0", "runs": [\n'
-    yield from iter_json(_run(audit, comparison))
-    yield "]}\n"
+    yield DOCUMENT_START
+    yield from iter_json(sarif_run(audit, comparison=comparison))
+    yield DOCUMENT_END
 
 
-def _run(audit: Audit, comparison: Comparison | None) -> dict[str, Any]:
+def sarif_driver() -> dict[str, Any]:
+    """Return what SARIF calls the driver: the program and its rules."""
     names = tool()
-    driver = {
+    return {
         "name": names["name"],
         "version": names["version"],
         "semanticVersion": names["version"],
         "shortDescription": {"text": "A static analyzer for the drives in block-world saves."},
         "rules": rule_descriptors(),
     }
+
+
+def sarif_run(audit: Audit, *, comparison: Comparison | None = None) -> dict[str, Any]:
+    """Return one run: an audit, and how it differs from a former report."""
     return {
-        "tool": {"driver": driver},
+        "tool": {"driver": sarif_driver()},
         "invocations": [_invocation(audit)],
         "originalUriBaseIds": {SAVE: {"description": {"text": "The folder of the save."}}},
         "results": list(_iter_results(audit, comparison)),

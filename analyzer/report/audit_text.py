@@ -31,6 +31,7 @@ def iter_audit_text(
     audit: Audit,
     *,
     save: str = "SAVE",
+    title: str | None = None,
     comparison: Comparison | None = None,
     switching: Switching | None = None,
 ) -> Iterator[str]:
@@ -42,13 +43,15 @@ def iter_audit_text(
         What to report.
     save
         How the save is called on a command line, for the commands that the report suggests.
+    title
+        Name of the save; None: its own title.
     comparison
         How it differs from a former report, if it was held against one.
     switching
         What was found in other states of switches and movers, if they were explored.
     """
     rows = list(iter_network_rows(audit))
-    yield from heading(shown(audit.scan.facts.title), "=")
+    yield from heading(shown(title or audit.scan.facts.title), "=")
     yield from _summary(audit, rows)
     yield from iter_findings(audit, rows, save=save)
     yield from iter_ignored(audit)
@@ -72,6 +75,7 @@ def _summary(audit: Audit, rows: Sequence[NetworkRow]) -> Iterator[str]:
     yield from iter_scan_summary(audit.scan.facts, audit.scan.coverage)
     yield from _decisions(audit)
     yield from labelled("parts", _parts(audit, rows))
+    yield from _taken(audit)
     yield from labelled("unknown", _unknown(audit))
 
 
@@ -92,6 +96,16 @@ def _parts(audit: Audit, rows: Sequence[NetworkRow]) -> str:
     states = Counter(row.state for row in rows)
     by_state = [f"{states[state]:,} {state}" for state in State if states[state]]
     return f"{total}: {', '.join(by_state)}" if by_state else total
+
+
+def _taken(audit: Audit) -> Iterator[str]:
+    if audit.taken_while_running:
+        taken = counted(len(audit.taken_while_running), "network")
+        yield from labelled(
+            "note",
+            f"{taken} taken while running: another program wrote chunks of theirs during the scan, "
+            "so that their parts may never have stood so at one moment",
+        )
 
 
 def _unknown(audit: Audit) -> str:

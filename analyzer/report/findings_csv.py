@@ -36,10 +36,11 @@ COLUMNS: Final = (
 
 def iter_findings_csv(audit: Audit) -> Iterator[str]:
     """Yield the table in pieces, in the order of findings; without any, the header alone."""
-    yield from iter_csv(COLUMNS, (_row(audit, finding) for finding in audit.findings.items))
+    yield from iter_csv(COLUMNS, (finding_row(audit, finding) for finding in audit.findings.items))
 
 
-def _row(audit: Audit, finding: Finding) -> tuple[str, ...]:
+def finding_row(audit: Audit, finding: Finding) -> tuple[str, ...]:
+    """Return the cells of one finding, as safe as a table needs them."""
     at = ("", "", "") if finding.at is None else tuple(map(str, finding.at))
     return (
         str(finding.level),

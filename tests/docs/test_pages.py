@@ -28,7 +28,15 @@ def examples(page: str) -> Iterator[tuple[str, list[str]]]:
 
 
 #: Pages whose commands run on the demo save.
-PAGES = ("advice.md", "draw.md", "explain.md", "findings.md", "output.md", "report-page.md")
+PAGES = (
+    "advice.md",
+    "draw.md",
+    "explain.md",
+    "findings.md",
+    "fleet.md",
+    "output.md",
+    "report-page.md",
+)
 
 
 @pytest.mark.parametrize("page", PAGES)

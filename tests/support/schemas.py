@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import jsonschema
+from referencing import Registry, Resource
 
 import analyzer.report
 
@@ -18,5 +19,9 @@ def check_document(text: str, schema: str) -> Any:
     rules = json.loads((_SCHEMAS / f"{schema}.schema.json").read_text("utf-8"))
     jsonschema.Draft202012Validator.check_schema(rules)
     document = json.loads(text)
-    jsonschema.Draft202012Validator(rules).validate(document)
+    beside = Registry().with_resources(
+        (path.name, Resource.from_contents(json.loads(path.read_text("utf-8"))))
+        for path in _SCHEMAS.glob("*.schema.json")
+    )
+    jsonschema.Draft202012Validator(rules, registry=beside).validate(document)
     return document
