@@ -33,6 +33,9 @@ class Audit:
         Findings that the user accepts; they are not among `findings`.
     lapsed
         What the user accepted up to a day that is past.
+    taken_while_running
+        Networks of which a chunk, or one that they point into unread, was written by another
+        program while the scan ran: their parts may never have stood so at the same moment.
     """
 
     policy: Policy
@@ -45,3 +48,4 @@ class Audit:
     selected: npt.NDArray[np.bool_]
     ignored: tuple[Ignored, ...] = ()
     lapsed: tuple[Ignore, ...] = ()
+    taken_while_running: frozenset[int] = frozenset()

@@ -11,6 +11,7 @@ from analyzer.couplings.find import find_couplings
 from analyzer.findings.audit import Audit
 from analyzer.findings.ignores import Ignore
 from analyzer.findings.judge import judge_audit
+from analyzer.findings.taken import find_taken_while_running
 from analyzer.networks.group import group_networks
 from analyzer.parts.make import make_parts
 from analyzer.pipeline.ignores import set_aside
@@ -52,5 +53,6 @@ def audit_scan(
         solution=solution,
         findings=findings,
         selected=selected,
+        taken_while_running=find_taken_while_running(scan.coverage, parts, couplings, networks),
     )
     return set_aside(audit, ignores, today=today) if ignores else audit

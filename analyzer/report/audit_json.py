@@ -121,6 +121,7 @@ def _network(row: NetworkRow, cuts: Sequence[CutRow]) -> dict[str, Any]:
         "box": [list(row.low), list(row.high)],
         "chunks": row.chunks,
         "cut": [_cut(cut) for cut in cuts],
+        "taken_while_running": row.taken_while_running,
     }
 
 

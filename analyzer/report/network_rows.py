@@ -37,6 +37,8 @@ class NetworkRow:
         How many chunks its members stand in.
     cut
         Whether something that was not read may belong to it.
+    taken_while_running
+        Whether another program wrote any of its chunks while the scan ran.
     """
 
     number: int
@@ -56,6 +58,7 @@ class NetworkRow:
     high: Block
     chunks: int
     cut: bool
+    taken_while_running: bool
 
     @property
     def headroom_power(self) -> Fraction | None:
@@ -97,6 +100,7 @@ def iter_network_rows(audit: Audit) -> Iterator[NetworkRow]:
             high=Block(*high[number].tolist()),
             chunks=int(chunks[number]),
             cut=bool(solution.cut[number]),
+            taken_while_running=number in audit.taken_while_running,
         )
 
 

@@ -56,13 +56,15 @@ def _cells(row: NetworkRow) -> tuple[str, ...]:
 
 
 def state_text(row: NetworkRow) -> str:
-    """Return a network's state, with why it conflicts, whether it is full, whether it is cut."""
+    """Return a network's state, with why it conflicts, and whether it is full, cut or running."""
     text = str(row.state)
     if row.conflict != Conflict.NONE:
         text = f"{text} ({row.conflict})"
     elif row.state == State.TURNING and row.headroom_power == 0 and row.capacity_power:
         text = f"{text} (full)"
-    return f"{text}, cut" if row.cut else text
+    if row.cut:
+        text = f"{text}, cut"
+    return f"{text}, while running" if row.taken_while_running else text
 
 
 def power_texts(row: NetworkRow) -> tuple[str, str, str]:

@@ -21,7 +21,16 @@ def gather_facts(files: SaveFiles, looked: Sequence[Looked]) -> SaveFacts:
     return SaveFacts(
         title=files.title,
         data_versions=tuple(sorted(versions)),
-        open_elsewhere=find_open_elsewhere(files.locks),
+        open_elsewhere=_open_elsewhere(files),
         passed_over=files.passed_over,
         several_palettes=tuple(sorted(several)),
     )
+
+
+def _open_elsewhere(files: SaveFiles) -> bool | None:
+    """Return whether another program held the save open, before it was read or behind that."""
+    now = find_open_elsewhere(files.locks)
+    before = now if files.watch is None else files.watch.open_elsewhere
+    if now or before:
+        return True
+    return None if now is None else before

@@ -28,6 +28,7 @@ from analyzer.save.find_templates import (
 from analyzer.save.level import Level, clean_text, has_level, read_level
 from analyzer.save.opening import is_file, is_folder, leaves, names_in, why
 from analyzer.save.save_files import RegionFile, SaveFiles
+from analyzer.save.watch import begin_watch
 
 #: Name of the dimension of a region folder that nobody named.
 UNNAMED: Final = "unnamed"
@@ -99,6 +100,7 @@ def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
         regions=tuple(sorted(regions)),
         faults=tuple(sorted(faults, key=fault_order)),
         passed_over=tuple(sorted(passed_over)),
+        watch=begin_watch(regions, locks),
     )
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
-from typing import TypeAlias
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
+from typing import Final, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -30,8 +31,15 @@ from analyzer.save.wanted import WantedTables
 
 _Table: TypeAlias = npt.NDArray[np.int32]
 
+#: The slots that were written while a save was read, by the region file's path in it.
+Written: TypeAlias = Mapping[str, frozenset[int]]
+#: Of a save that nobody wrote.
+NONE: Final[Written] = MappingProxyType({})
 
-def merge_scan(files: SaveFiles, records: Sequence[ScanRecord], tables: WantedTables) -> Scan:
+
+def merge_scan(
+    files: SaveFiles, records: Sequence[ScanRecord], tables: WantedTables, written: Written = NONE
+) -> Scan:
     """Return the scan of a save.
 
     Parameters
@@ -42,13 +50,15 @@ def merge_scan(files: SaveFiles, records: Sequence[ScanRecord], tables: WantedTa
         What each of them gave; their order does not matter.
     tables
         The wanted ids and paths that the records' numbers mean.
+    written
+        The slots that were written meanwhile.
     """
     looked = [record.looked for record in records]
     dimensions, states = files.dimensions, merge_states(records)
     return Scan(
         dimensions=dimensions,
         candidates=merge_candidates(records, dimensions=dimensions, states=states, tables=tables),
-        coverage=merge_coverage(looked, dimensions, files.faults),
+        coverage=merge_coverage(looked, dimensions, files.faults, written),
         leftovers=merge_leftovers(records),
         facts=gather_facts(files, looked),
         bare=merge_bare(records, dimensions=dimensions, states=states),
@@ -153,9 +163,24 @@ def _merge_readings(records: Sequence[ScanRecord], order: npt.NDArray[np.intp]) 
 
 
 def merge_coverage(
-    looked: Iterable[Looked], dimensions: Sequence[str], faults: Iterable[Fault]
+    looked: Iterable[Looked],
+    dimensions: Sequence[str],
+    faults: Iterable[Fault],
+    written: Written = NONE,
 ) -> Coverage:
-    """Return what was looked at in all regions and templates, with the save's own faults."""
+    """Return what was looked at in all regions and templates, with the save's own faults.
+
+    Parameters
+    ----------
+    looked
+        What was looked at in each.
+    dimensions
+        Names of the dimensions, sorted.
+    faults
+        The save's own.
+    written
+        The slots that were written meanwhile, by the region file's path.
+    """
     number_of = {name: number for number, name in enumerate(dimensions)}
     regions = []
     whole = set()
@@ -168,7 +193,8 @@ def merge_coverage(
                 whole.add(dimension)
         else:
             at = one.region
-            regions.append(RegionCoverage(dimension, at.rx, at.rz, at.file, one.status))
+            slots = written.get(at.file, frozenset()) | one.unstable
+            regions.append(RegionCoverage(dimension, at.rx, at.rz, at.file, one.status, slots))
     regions.sort(key=lambda region: (region.dimension, region.rx, region.rz))
     return Coverage(tuple(regions), tuple(sorted(every, key=fault_order)), frozenset(whole))
 

@@ -51,6 +51,13 @@ class RegionSlots:
         return self.region.dimension
 
     @property
+    def unstable(self) -> frozenset[int]:
+        """The slots that another program wrote each time they were read."""
+        if SlotStatus.UNSTABLE not in self.status:
+            return frozenset()
+        return frozenset(n for n in range(SLOTS) if self.status[n] == SlotStatus.UNSTABLE)
+
+    @property
     def chunks(self) -> int:
         """How many slots have a chunk, readable or not."""
         return SLOTS - self.status.count(bytes([SlotStatus.ABSENT]))

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from analyzer.save.fault import Fault
+
+if TYPE_CHECKING:
+    from analyzer.save.watch import Watch
 
 
 @dataclass(frozen=True, order=True)
@@ -83,6 +86,8 @@ class SaveFiles:
         save, sorted.
     templates
         All templates, sorted by dimension.
+    watch
+        What the region files were like when they were found; None where that does not matter.
     """
 
     root: Path
@@ -93,6 +98,7 @@ class SaveFiles:
     faults: tuple[Fault, ...]
     passed_over: tuple[str, ...] = ()
     templates: tuple[TemplateFile, ...] = ()
+    watch: Watch | None = field(default=None, compare=False, repr=False)
 
     @property
     def sources(self) -> tuple[Source, ...]:

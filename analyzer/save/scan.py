@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from analyzer.base.block import BlockState
+from analyzer.base.place import Chunk, chunk_of_slot
 from analyzer.base.tables import unique_rows
 from analyzer.save.bare import BareBlocks, no_bare_blocks
 from analyzer.save.fault import Fault
@@ -33,13 +34,25 @@ __all__ = [
 
 @dataclass(frozen=True)
 class RegionCoverage:
-    """The slots of one region file: ``status[slot]`` is a `SlotStatus`; always 1024 bytes."""
+    """The slots of one region file.
+
+    Parameters
+    ----------
+    dimension, rx, rz, file
+        Which one it is.
+    status
+        A `SlotStatus` a slot, always 1024 bytes.
+    written
+        The slots that another program wrote, or may have written, between the moment at which the
+        save was opened and the end of the scan.
+    """
 
     dimension: int
     rx: int
     rz: int
     file: str
     status: bytes
+    written: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,6 +71,14 @@ class Coverage:
         """Return how many slots of the region files ended with each status."""
         every = b"".join(region.status for region in self.regions)
         return {status: every.count(bytes([status])) for status in SlotStatus}
+
+    def written_chunks(self) -> frozenset[tuple[int, Chunk]]:
+        """Return dimension and place of each chunk that was written while the scan ran."""
+        return frozenset(
+            (region.dimension, chunk_of_slot(region.rx, region.rz, slot))
+            for region in self.regions
+            for slot in region.written
+        )
 
     def status_of(
         self,

@@ -15,6 +15,7 @@ from analyzer.save.record import ScanRecord, empty_record
 from analyzer.save.save_files import SaveFiles, Source, TemplateFile
 from analyzer.save.scan_source import RegionAgain, scan_source
 from analyzer.save.wanted import Wanted, WantedTables
+from analyzer.save.watch import written_meanwhile
 
 # Its numpy is imported when there is something to merge, while others read.
 if TYPE_CHECKING:
@@ -65,14 +66,16 @@ class ScanTask:
 
     def merge(self, fresh: Sequence[ScanRecord]) -> Scan:
         """Return the scan that the results of the calls, in their order, make."""
+        written = written_meanwhile(self._files)
         if self._learn is not None:
             for source, record in zip(self._unknown, fresh, strict=True):
-                self._learn(source, record)
+                if source.file not in written:
+                    self._learn(source, record)
         remaining = iter(fresh)
         records = [self._known.get(one.file) or next(remaining) for one in self._files.sources]
         from analyzer.save.merge import merge_scan
 
-        return merge_scan(self._files, records, WantedTables(self._wanted))
+        return merge_scan(self._files, records, WantedTables(self._wanted), written)
 
 
 def _again(source: Source, former: Mapping[str, ScanRecord]) -> Source | RegionAgain:

@@ -22,6 +22,7 @@ from analyzer.save.merge import merge_coverage
 from analyzer.save.progress import OnProgress
 from analyzer.save.read_each import read_each
 from analyzer.save.save_files import SaveFiles, Source, TemplateFile
+from analyzer.save.watch import written_meanwhile
 
 
 def take_inventory(
@@ -73,7 +74,7 @@ def take_inventory(
         states=states,
         fields=fields.ranges(),
         older=tuple(sorted(older.items())),
-        coverage=merge_coverage(looked, files.dimensions, files.faults),
+        coverage=merge_coverage(looked, files.dimensions, files.faults, written_meanwhile(files)),
         facts=gather_facts(files, looked),
     )
 

@@ -84,6 +84,11 @@ def _notes(audit: Audit) -> Iterator[str]:
             "Another program holds this save open: what it has not written yet is not seen, and "
             "chunks may have changed while they were read."
         )
+    if audit.taken_while_running:
+        taken = counted(len(audit.taken_while_running), "network")
+        notes.append(
+            f"{taken} taken while running: another program wrote chunks of theirs during the scan."
+        )
     if facts.passed_over:
         notes.append(f"Passed over, not read: {', '.join(map(shown, facts.passed_over))}.")
     if facts.several_palettes:
