@@ -10,7 +10,12 @@ from analyzer.base.place import Block
 from analyzer.base.policy import Level
 
 #: How far a finding can be trusted.
-Certainty: TypeAlias = Literal["yes", "as far as read", "in another switch state"]
+Certainty: TypeAlias = Literal[
+    "yes",
+    "as far as read",
+    "in another switch state",
+    "in another switch state, as far as read",
+]
 
 
 @dataclass(frozen=True, order=True)

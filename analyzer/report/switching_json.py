@@ -50,6 +50,7 @@ def _assembly(audit: Audit, one: Assembly) -> dict[str, Any]:
         "demand": _worst(one.demand),
         "speed": _worst(one.speed),
         "bound": None if one.bound is None else _bound(one.bound),
+        "cut": one.cut,
         "findings": [finding.fingerprint for finding in one.found],
         "more": one.more,
     }

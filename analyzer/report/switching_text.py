@@ -99,7 +99,8 @@ def _assembly(one: Assembly, unit: str) -> Iterator[str]:
     ]
     title = f"{place(one.anchor)}: {counted(one.parts, 'part')}, {' and '.join(levers)}"
     yield from paragraph(title)
-    yield from _field("states", _looked_at(one))
+    cut = "; cut, so as far as read" if one.cut else ""
+    yield from _field("states", f"{_looked_at(one)}{cut}")
     if one.demand is not None:
         capacity = amount(one.demand.capacity, unit)
         text = f"up to {amount(one.demand.amount, '').strip()} of {capacity}"

@@ -71,6 +71,7 @@ def _explore(audit: Audit, subject: Subject, most_states: int) -> Assembly:
         demand=_worst(subject, survey.gathered.demand),
         speed=_worst(subject, survey.gathered.speed),
         bound=survey.bound,
+        cut=bool(len(subject.couplings.cuts.part) or subject.parts.unusable),
         found=confirmed.found,
         more=confirmed.more,
     )
@@ -144,7 +145,11 @@ class _Confirmed:
             places = finding.witness.parts
         return replace(
             finding,
-            certain="in another switch state",
+            certain=(
+                "in another switch state"
+                if finding.certain == "yes"
+                else "in another switch state, as far as read"
+            ),
             network=network,
             fingerprint=fingerprint_of(finding.rule, finding.dimension, places, _SUBJECT),
             throws=self._subject.throws(state),

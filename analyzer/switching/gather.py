@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from itertools import chain, combinations, product
-from typing import Final
+from itertools import combinations, product
+from typing import Final, TypeAlias
 
 import numpy as np
 
@@ -19,10 +19,20 @@ from analyzer.switching.split import Split, count_states, split_subject, whole
 from analyzer.switching.subject import State, Subject
 from analyzer.switching.switching import Bound, Extent
 
-#: Parts of all states together that one assembly may take: some 10 s of solving.
+#: Parts of all states together that one assembly may take: some 10 to 30 s of solving.
 MOST_WORK: Final = 4_000_000
 #: Doublings between the slowest and the fastest part up to which every state can be written.
 _SAFE_DOUBLINGS: Final = 255
+#: States of a trunk or piece that are all looked at even where those of others are not.
+FEW_STATES: Final = 64
+#: Throws of one trunk or piece up to which its states are looked at, the most first; None: any.
+_EXTENTS: Final[tuple[tuple[Extent, int | None], ...]] = (
+    ("all", None),
+    ("doubles", 2),
+    ("singles", 1),
+)
+
+_Levers: TypeAlias = Mapping[int, Lever]
 
 
 @dataclass(frozen=True)
@@ -34,7 +44,7 @@ class Survey:
     gathered
         What holds in the states that were looked at.
     extent
-        Which those were.
+        Which those were, at least.
     pieces, solved
         How many pieces were solved by themselves, and how many states were solved in all.
     bound
@@ -59,23 +69,26 @@ def survey_states(subject: Subject, most_states: int, *, apart: bool = True) -> 
         Most states to solve; the save's own is solved in any case.
     apart
         Whether to take it apart where it falls apart.
+
+    Notes
+    -----
+    Where not all states are feasible, those with at most so many throws in the trunk and in each
+    piece are: all with at most so many throws are among them.
     """
     reach = find_reach(subject)
     split = _split(subject, reach) if apart else whole(subject)
-    solved, work = _cost(subject, split)
-    if solved <= most_states and work <= MOST_WORK:
-        return Survey(_gather(subject, split), "all", len(split.pieces), int(solved), None)
-    extent, states = _close_by(subject, most_states)
-    rows = np.arange(len(subject.parts))
-    gathered = compose(iter_drives(subject, rows, states, {}), ())
-    return Survey(gathered, extent, 0, len(states), find_bounds(subject, reach))
-
-
-def every_state(levers: Mapping[int, Lever]) -> Iterator[State]:
-    """Yield every state of some levers."""
-    keys = sorted(levers)
-    for settings in product(*(range(len(levers[key].settings)) for key in keys)):
-        yield tuple((key, one) for key, one in zip(keys, settings, strict=True) if one)
+    for extent, throws in _EXTENTS:
+        solved, work = _cost(subject, split, throws)
+        if solved <= most_states and work <= MOST_WORK:
+            return Survey(
+                gathered=_gather(subject, split, throws),
+                extent=extent,
+                pieces=len(split.pieces),
+                solved=int(solved),
+                bound=None if extent == "all" else find_bounds(subject, reach),
+            )
+    gathered = _gather(subject, whole(subject), throws=0)
+    return Survey(gathered, "none", 0, 1, find_bounds(subject, reach))
 
 
 def _split(subject: Subject, reach: Reach) -> Split:
@@ -85,49 +98,62 @@ def _split(subject: Subject, reach: Reach) -> Split:
     return split_subject(subject)
 
 
-def _cost(subject: Subject, split: Split) -> tuple[float, float]:
-    """Return how many states a split has, and how many parts those have together."""
-    solved = count_states(subject, split.levers)
-    work = solved * len(split.rows)
-    for piece in split.pieces:
-        states = count_states(subject, piece.levers)
+def _cost(subject: Subject, split: Split, throws: int | None) -> tuple[float, float]:
+    """Return how many states there are to solve, and how many parts those have together."""
+    solved = work = 0.0
+    for levers, rows in [
+        (split.levers, split.rows),
+        *((piece.levers, piece.rows) for piece in split.pieces),
+    ]:
+        states = _count({key: subject.levers[key] for key in levers}, throws)
         solved += states
-        work += states * len(piece.rows)
-    return round(solved) if solved < 2**62 else solved, work
+        work += states * len(rows)
+    return solved, work
 
 
-def _gather(subject: Subject, split: Split) -> Gathered:
-    rows = np.array(split.rows, np.int64)
-    levers = subject.levers
-    pieces = [
-        explore_piece(subject, piece, list(every_state({key: levers[key] for key in piece.levers})))
-        for piece in split.pieces
+def _count(levers: _Levers, throws: int | None) -> float:
+    every = count_states(levers.values())
+    if throws is None or (throws and every <= FEW_STATES):
+        return every
+    ways = [len(lever.settings) - 1 for lever in levers.values()]
+    one, two = sum(ways), (sum(ways) ** 2 - sum(way**2 for way in ways)) // 2
+    return float((1, 1 + one, 1 + one + two)[throws])
+
+
+def _states(levers: _Levers, throws: int | None) -> list[State]:
+    """Return the states with at most so many throws, or all: also where they are few."""
+    if throws is None or (throws and count_states(levers.values()) <= FEW_STATES):
+        return list(_every_state(levers))
+    items = [
+        (key, setting)
+        for key, lever in sorted(levers.items())
+        for setting in range(1, len(lever.settings) if throws else 1)
     ]
+    singles: list[State] = [(item,) for item in items]
+    doubles = [
+        (first, second)
+        for first, second in combinations(items if throws == 2 else [], 2)
+        if first[0] != second[0]
+    ]
+    return [(), *singles, *doubles]
+
+
+def _every_state(levers: _Levers) -> Iterator[State]:
+    keys = sorted(levers)
+    for settings in product(*(range(len(levers[key].settings)) for key in keys)):
+        yield tuple((key, one) for key, one in zip(keys, settings, strict=True) if one)
+
+
+def _gather(subject: Subject, split: Split, throws: int | None) -> Gathered:
+    rows = np.array(split.rows, np.int64)
+
+    def states(levers: tuple[int, ...]) -> list[State]:
+        return _states({key: subject.levers[key] for key in levers}, throws)
+
+    pieces = [explore_piece(subject, piece, states(piece.levers)) for piece in split.pieces]
     hung: dict[int, list[int]] = {}
     for number, piece in enumerate(split.pieces):
         entry = int(np.searchsorted(rows, piece.entry))
         hung.setdefault(entry, []).append(number)
     trunk = subject.excerpt(rows, split.levers)
-    states = list(every_state({key: levers[key] for key in split.levers}))
-    return compose(iter_drives(trunk, rows, states, hung), pieces)
-
-
-def _close_by(subject: Subject, most_states: int) -> tuple[Extent, Sequence[State]]:
-    """Return the states within two throws of the save's, or one, or none, as is feasible."""
-    ways = np.array([len(lever.settings) - 1 for lever in subject.levers.values()], np.int64)
-    one = 1 + int(ways.sum())
-    two = one + (int(ways.sum()) ** 2 - int((ways**2).sum())) // 2
-    most = min(most_states, MOST_WORK // max(1, len(subject.parts)))
-    if one > most:
-        return "none", [()]
-    singles: list[State] = [
-        ((key, setting),)
-        for key, lever in sorted(subject.levers.items())
-        for setting in range(1, len(lever.settings))
-    ]
-    if two > most:
-        return "singles", [(), *singles]
-    doubles = [
-        (first, second) for (first,), (second,) in combinations(singles, 2) if first[0] != second[0]
-    ]
-    return "doubles", list(chain([()], singles, doubles))
+    return compose(iter_drives(trunk, rows, states(split.levers), hung), pieces)

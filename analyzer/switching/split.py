@@ -14,6 +14,7 @@ from typing import Final
 
 import numpy as np
 
+from analyzer.switching.levers import Lever
 from analyzer.switching.subject import Subject
 
 #: Most pairs of coupled parts in an assembly for it to be taken apart.
@@ -67,10 +68,10 @@ def whole(subject: Subject) -> Split:
     return Split(tuple(range(len(subject.parts))), tuple(sorted(subject.levers)), ())
 
 
-def count_states(subject: Subject, levers: Iterable[int]) -> float:
+def count_states(levers: Iterable[Lever]) -> float:
     """Return how many states some levers have; infinite beyond the greatest double."""
-    bits = sum(_bits(subject, key) for key in levers)
-    return math.inf if bits > _MOST_BITS else float(2.0**bits)
+    bits = sum(math.log2(len(lever.settings)) for lever in levers)
+    return math.inf if bits > _MOST_BITS else float(round(2.0**bits))
 
 
 def _pairs(subject: Subject) -> list[tuple[int, int]]:

@@ -78,6 +78,8 @@ class Assembly:
         The greatest in any state that was looked at; None where nothing turns in any.
     bound
         What holds for all states; None where all were looked at.
+    cut
+        Whether something that was not read, or a number that cannot be used, may change this.
     found
         Findings that hold in other states alone, the fewest throws first.
     more
@@ -97,6 +99,7 @@ class Assembly:
     demand: Worst | None
     speed: Worst | None
     bound: Bound | None
+    cut: bool
     found: tuple[Finding, ...]
     more: int
 
