@@ -126,7 +126,9 @@ def command(
     if switches:
         explored = _explored(audit, settings, most_states)
         audit, switching = explored.audit, explored.switching
-    comparison = None if former is None else _comparison(audit, former)
+    comparison = None
+    if former is not None:
+        comparison = _comparison(audit, former, explored=switches)
     report = _report(form, audit, comparison, switching, save=quoted(asked.save))
     write_report(report, asked.output, quiet=asked.quiet)
     return audit_status(
@@ -157,10 +159,10 @@ def _explored(audit: Audit, settings: Config, most_states: int | None) -> Explor
     )
 
 
-def _comparison(audit: Audit, former: tuple[FormerFinding, ...]) -> Comparison:
+def _comparison(audit: Audit, former: tuple[FormerFinding, ...], *, explored: bool) -> Comparison:
     from analyzer.pipeline.baseline import compare_with
 
-    return compare_with(audit, former)
+    return compare_with(audit, former, explored=explored)
 
 
 def _report(

@@ -13,7 +13,9 @@ from analyzer.report.lookup import part_at
 from analyzer.save.scan import SlotStatus
 
 
-def compare_with(audit: Audit, former: Sequence[FormerFinding]) -> Comparison:
+def compare_with(
+    audit: Audit, former: Sequence[FormerFinding], *, explored: bool = False
+) -> Comparison:
     """Tell which findings of an audit are new, and which of a former report are gone.
 
     Parameters
@@ -22,13 +24,15 @@ def compare_with(audit: Audit, former: Sequence[FormerFinding]) -> Comparison:
         The audit. What it sets aside is neither new nor gone.
     former
         The findings of a former report; with none, every finding is new.
+    explored
+        Whether the audit has findings of other states of switches and movers among its own.
     """
     before = {one.fingerprint for one in former}
     items = audit.findings.items
     still = {one.fingerprint for one in items}
     still |= {one.finding.fingerprint for one in audit.ignored}
     ended = [one for one in former if one.fingerprint not in still]
-    judged = [_is_judged(audit, one) for one in ended]
+    judged = [(explored or not one.elsewhere) and _is_judged(audit, one) for one in ended]
     return Comparison(
         known=tuple(one for one in items if one.fingerprint in before),
         new=tuple(one for one in items if one.fingerprint not in before),

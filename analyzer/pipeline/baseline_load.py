@@ -61,6 +61,7 @@ def _former(entry: Any) -> FormerFinding:
         network=None if entry["network"] is None else _text(entry["network"]),
         at=None if at is None else _block(at),
         message=_text(entry["message"]),
+        elsewhere=_text(entry.get("certain", "yes")).startswith("in another switch state"),
     )
 
 

@@ -24,6 +24,8 @@ class FormerFinding:
         Where to look first, or None.
     message
         What was wrong, as a sentence.
+    elsewhere
+        Whether it held in another state of switches and movers alone.
     """
 
     fingerprint: str
@@ -33,6 +35,7 @@ class FormerFinding:
     network: str | None
     at: Block | None
     message: str
+    elsewhere: bool = False
 
 
 @dataclass(frozen=True)
@@ -48,8 +51,8 @@ class Comparison:
     gone
         Its findings that are no more, in its order.
     not_judged
-        Its findings of which nothing can be said now: their rule, dimension or network was not
-        asked for, or their place could not be read.
+        Its findings of which nothing can be said now: their rule, dimension, network or state was
+        not asked for, or their place could not be read.
     """
 
     known: tuple[Finding, ...]
