@@ -19,6 +19,9 @@ from analyzer.save.tally import Tally
 # Room for a chunk, in bytes, as long as none was seen.
 _FIRST_ROOM: Final = 64 * 1024
 
+# More than chunks take that occur in thousands.
+_MOST_ROOM: Final = 1024 * 1024
+
 # Seconds that machine code saves: walking a chunk up to a list that comes last, and searching it.
 _WALK_SECONDS: Final = 200e-6
 _SEARCH_SECONDS: Final = 3e-6
@@ -91,6 +94,7 @@ class WholeSift:
 
     def _begin(self, chunks: int) -> None:
         self._begun = True
+        _keep_freed_memory()
         seconds = chunks_ahead(chunks, self._sources) * (
             _SEARCH_SECONDS if self._marks else _WALK_SECONDS
         )
@@ -133,3 +137,12 @@ class WholeSift:
                 return None
             return lead.status, lead.data_version
         return None if self._walk is None else self._walk.tell(data, reader.chunk(slot))
+
+
+def _keep_freed_memory() -> None:
+    """Have the C library keep a chunk's room for the next instead of giving it back each time.
+
+    Memory of more than 128 KiB comes straight from the system, page by page, until as much has been
+    freed once (glibc's mallopt(3), "dynamic mmap threshold"); elsewhere it does nothing.
+    """
+    bytearray(_MOST_ROOM)

@@ -38,16 +38,18 @@ DEPTH: Final = 48
 #: Numbers of room to keep them.
 STACK_ROOM: Final = 2 * DEPTH
 
-#: Places in what a walk notes. `MET` is a sum of the bits below; a text is where it stands and how
-#: long it is; after `ENTRIES`, their number, comes the id of each entry, of length -1 if none.
+#: Places in what a walk notes. `MET` is a sum of the bits below. `ENTRIES` is how many, between two
+#: offsets; after it comes, for each of them, where its id stands and ends: at -1 if it has none.
 MET: Final = 0
 VERSION: Final = 1
 CX: Final = 2
 CZ: Final = 3
 STATUS_AT: Final = 4
-STATUS_BYTES: Final = 5
-ENTRIES: Final = 6
-IDS: Final = 7
+STATUS_END: Final = 5
+ENTRIES_AT: Final = 6
+ENTRIES_END: Final = 7
+ENTRIES: Final = 8
+IDS: Final = 9
 
 MET_VERSION: Final = 1
 MET_CX: Final = 2
@@ -128,10 +130,9 @@ def walk_chunk(data: Octets, end: int, noted: Room, stack: Room) -> int:  # noqa
         elif bit == MET_STATUS:
             if tag != STRING or at + 2 > end:
                 return UNSURE
-            size = _length(data, at)
             noted[STATUS_AT] = at + 2
-            noted[STATUS_BYTES] = size
-            at += 2 + size
+            at += 2 + _length(data, at)
+            noted[STATUS_END] = at
         elif bit == MET_LEVEL:
             # What was met beside it would be of the other layout.
             if tag != COMPOUND or met != MET_VERSION:
@@ -190,10 +191,10 @@ def _note_entries(  # noqa: PLR0911, PLR0917
     if not 0 <= count <= MOST_ENTRIES or (count > 0 and octet(data, at) != COMPOUND):
         return UNSURE
     at += 5
-    noted[ENTRIES] = count
+    noted[ENTRIES_AT], noted[ENTRIES] = at, count
     for number in range(count):
         place = IDS + 2 * number
-        noted[place], noted[place + 1] = 0, -1
+        noted[place], noted[place + 1] = -1, -1
         while True:
             if at >= end:
                 return UNSURE
@@ -212,7 +213,9 @@ def _note_entries(  # noqa: PLR0911, PLR0917
             if at < 0:
                 return UNSURE
             if size == 2 and _word(data, name, 2) == _ID:
-                noted[place], noted[place + 1] = start + 2, at - start - 2 if tag == STRING else -1
+                there = tag == STRING
+                noted[place], noted[place + 1] = start + 2 if there else -1, at if there else -1
+    noted[ENTRIES_END] = at
     return SURE
 
 

@@ -62,11 +62,11 @@ def kernel_if_worth(seconds: float) -> Kernel | None:
     with _lock:
         if _kernel is None and not _missing:
             _missing = True
-            # Whatever is missing, or has changed in another version: the plain walk does it all.
-            with suppress(ImportError, AttributeError, OSError, RuntimeError, ValueError):
+            # Whatever the compiler raises, or another version of it: the plain walk does it all.
+            with suppress(Exception):
                 code = kept_code() or (_made() if may_make else None)
                 if code is not None:
-                    _kernel = _load(code)
+                    _kernel = load_code(code)
                     _missing = False
     return _kernel
 
@@ -79,7 +79,8 @@ def _made() -> Code:
     return code
 
 
-def _load(code: Code) -> Kernel:
+def load_code(code: Code) -> Kernel:
+    """Return the kernel that machine code is; it must have been made for this processor."""
     # The compiler is not needed for that, and takes five times as long to be imported.
     from llvmlite import binding
 

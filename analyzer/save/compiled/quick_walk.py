@@ -12,6 +12,8 @@ from analyzer.base.place import Chunk
 from analyzer.save.chunk import sifted_status
 from analyzer.save.compiled.kernel import (
     DEPTH,
+    ENTRIES_AT,
+    ENTRIES_END,
     IDS,
     MET_CX,
     MET_CZ,
@@ -98,10 +100,10 @@ class QuickWalk:
             _address(_first_byte(data)), size, self._noted_at, self._stack_at
         ):
             return None
-        met, version, cx, cz, status_at, status_bytes, entries = _NOTED(self._noted)
+        met, version, cx, cz, status_at, status_end, _, _, entries = _NOTED(self._noted)
         if met & _PLACED == _PLACED and (cx, cz) != chunk:
             return None
-        status = bytes(data[status_at : status_at + status_bytes]) if met & MET_STATUS else b""
+        status = bytes(data[status_at:status_end]) if met & MET_STATUS else b""
         version = version if met & MET_VERSION else 0
         key = met, version, status
         if key not in self._statuses:
@@ -113,10 +115,12 @@ class QuickWalk:
 
     def _count(self, data: bytearray, entries: int) -> bool:
         """Count the block entities; False, and none is counted, if one of them is wanted."""
+        start, end = self._noted[ENTRIES_AT], self._noted[ENTRIES_END]
         noted = self._noted[IDS : IDS + 2 * entries]
+        listed = bytes(data[start:end])
         names = [
-            bytes(data[at : at + size]) if size >= 0 else None
-            for at, size in zip(noted[::2], noted[1::2], strict=True)
+            listed[at - start : stop - start] if at >= 0 else None
+            for at, stop in zip(noted[::2], noted[1::2], strict=True)
         ]
         if not self._ids.isdisjoint(names):
             return False
