@@ -204,12 +204,14 @@ def networks_near(audit: Audit, spots: Iterable[Spot]) -> list[int]:
 
 def _networks_at(audit: Audit, spots: Iterable[Spot]) -> set[int]:
     parts = audit.parts
-    found = set()
-    for spot in spots:
-        here = (parts.xyz == np.array(spot.at)).all(axis=1)
-        here &= parts.dimension == parts.dimensions.index(spot.dimension)
-        found.update(audit.networks.network[here].tolist())
-    return found
+    wanted = {(parts.dimensions.index(spot.dimension), *spot.at) for spot in spots}
+    near = np.ones(len(parts), bool)
+    for axis in range(3):
+        near &= np.isin(parts.xyz[:, axis], sorted({spot[1 + axis] for spot in wanted}))
+    rows = np.flatnonzero(near)
+    places = np.column_stack([parts.dimension, parts.xyz])[rows].tolist()
+    here = [row for row, place in zip(rows, places, strict=True) if tuple(place) in wanted]
+    return set(audit.networks.network[here].tolist())
 
 
 def _bare(outline: Outline) -> Outline:

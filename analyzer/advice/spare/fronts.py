@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.advice.spare.kinds import Edge
+from analyzer.advice.spare.kinds import Edge, Numbers
 from analyzer.advice.spare.pieces import Piece
 from analyzer.advice.spare.priced import Market, Pricing
 
@@ -44,6 +44,8 @@ class Fronts:
     ----------
     market, pricing
         The drive, and a price that bounds what each way may come to.
+    outer
+        Those bounds, as `Market.outer` gives them.
     work
         How many sums may be formed, over all searches.
 
@@ -54,9 +56,11 @@ class Fronts:
     Operational Research 83 (1995) 394-410; cited from memory).
     """
 
-    def __init__(self, market: Market, pricing: Pricing, work: int) -> None:
+    def __init__(
+        self, market: Market, pricing: Pricing, outer: tuple[Numbers, Numbers], work: int
+    ) -> None:
         self._market, self._pricing, self._work = market, pricing, work
-        self._outer, self._best = market.outer(pricing)
+        self._outer, self._best = outer
         self._stages: dict[tuple[int, int], list[_Front]] = {}
         self._options: dict[tuple[int, int, int], _Front] = {}
         self._least = 0
@@ -74,7 +78,8 @@ class Fronts:
         self._stages.clear()
         self._options.clear()
         for kind in range(len(kinds.pieces)):
-            for state in np.flatnonzero(stakes.fits[kind]).tolist():
+            reached = self._outer[kind, :-1] != self._pricing.values[0, -1]
+            for state in np.flatnonzero(stakes.fits[kind] & reached).tolist():
                 self._grow(kind, state)
         ways = self._stages[kinds.trunk, 0][-1]
         good = np.flatnonzero(ways.demand <= stakes.capacity)
@@ -118,13 +123,13 @@ class Fronts:
         own = _Front(
             none + stakes.demand[kind, state], none + stakes.worth[kind, state], none, none
         )
-        rest = sum(edge.count * int(self._best[kind, edge.behind][state]) for edge in edges)
+        rest = sum(edge.count * int(self._best[edge.number, state]) for edge in edges)
         stages = [self._kept(own, kind, state, rest)]
         for edge in edges:
             options = self._ahead(edge, state)
             self._options[kind, edge.behind, state] = options
             for _ in range(edge.count):
-                rest -= int(self._best[kind, edge.behind][state])
+                rest -= int(self._best[edge.number, state])
                 stages.append(self._joined(stages[-1], options, kind, state, rest))
         self._stages[kind, state] = stages
 

@@ -69,12 +69,15 @@ def others(best: Best, ratios: Ratios, *, steps: int, capacity: Fraction) -> tup
     found = []
     for piece in order[1:]:
         behind = wholes[id(piece)]
+        if not (behind.worth and behind.demand):
+            continue
+        enough = 1 + (capacity - whole.demand) / behind.demand
         for ratio, change in _changes(piece, behind, best.ratios, ratios, steps):
-            if _is_borne(piece, ratio, factor[id(piece)] * change, ratios):
+            if change > enough and _is_borne(piece, ratio, factor[id(piece)] * change, ratios):
                 worth = whole.worth + behind.worth * (change - 1)
-                short = whole.demand + behind.demand * (change - 1) - capacity
-                if short > 0 and worth > whole.worth:
-                    found.append(Other(piece, ratio, worth, short))
+                found.append(Other(piece, ratio, worth, behind.demand * (change - enough)))
+                # A greater change lacks more.
+                break
     found.sort(key=lambda one: (one.short_power, -one.worth, one.piece.coupling or (0, 0)))
     return tuple(found[:MOST])
 
@@ -95,17 +98,16 @@ def _whole(piece: Piece, factor: Fraction, used: int, wholes: Mapping[int, _Whol
 def _changes(
     piece: Piece, behind: _Whole, chosen: Mapping[int, Fraction], ratios: Ratios, steps: int
 ) -> Iterator[tuple[Fraction, Fraction]]:
-    """Yield other ratios for a coupling with the factor by which all behind it changes."""
+    """Yield greater ratios for a coupling, ascending, with the factor that all behind it takes."""
     now = chosen.get(id(piece))
+    more = now is None
+    if behind.pairs + more > steps or (more and behind.keeps_sense):
+        return
+    if behind.upper is not None and behind.upper <= 1:
+        return
     for ratio in ratios.pairs.get(piece.fits or "", {}):
         change = ratio / (now or 1)
-        more = now is None
-        if (
-            change > 1
-            and behind.pairs + more <= steps
-            and not (more and behind.keeps_sense)
-            and (behind.upper is None or change <= behind.upper)
-        ):
+        if change > 1 and (behind.upper is None or change <= behind.upper):
             yield ratio, change
 
 

@@ -6,6 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections import Counter
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import count
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -79,6 +80,8 @@ class Edge:
 
     Parameters
     ----------
+    number
+        Its place among all edges.
     ahead, behind
         The two kinds.
     count
@@ -88,6 +91,7 @@ class Edge:
         (options, states); the number of states where the option cannot be taken.
     """
 
+    number: int
     ahead: int
     behind: int
     count: int
@@ -151,8 +155,9 @@ def kinds_of(trunk: Piece, states: States, ratios: Ratios) -> Kinds:
             behind.append(counts)
     gearing = _Gearing(states, ratios)
     onward = [gearing.onward(piece) for piece in pieces]
+    numbered = count()
     edges = tuple(
-        tuple(Edge(ahead, kind, count, onward[kind]) for kind, count in counts)
+        tuple(Edge(next(numbered), ahead, kind, many, onward[kind]) for kind, many in counts)
         for ahead, counts in enumerate(behind)
     )
     own = np.array([gearing.within(piece) for piece in pieces], bool)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
@@ -47,16 +47,21 @@ class Plan:
     ----------
     values
         What each kind with all behind it comes to at the plan's price, by state.
-    scale
-        What a unit of worth counts in them.
+    options
+        The option taken behind a piece in each state, by the number of the edge.
     worth, demand
         What the drive comes to.
     """
 
     values: Numbers
-    scale: int
+    options: Numbers
     worth: int
     demand: int
+
+    def step(self, edge: Edge, state: int) -> tuple[int, int]:
+        """Return the option taken behind a piece in a state, and the state that it leads to."""
+        option = int(self.options[edge.number, state])
+        return option, int(edge.onward[option, state])
 
 
 @dataclass(frozen=True, eq=False)
@@ -104,6 +109,7 @@ class Market:
                 count[edge.behind] += edge.count * count[edge.ahead]
         #: How many pieces there are of each kind.
         self.count = count
+        self._edges = sum(map(len, kinds.edges))
         self._worth_most = self._most(stakes.worth) + stakes.pair * sum(count)
         self._demand_most = self._most(stakes.demand)
 
@@ -135,7 +141,7 @@ class Market:
 
     def plan(self, scale: int, price: int) -> Plan:
         """Return the best plan where worth counts `scale` and power costs `price` a unit."""
-        values = self._values(scale, price)
+        plan = Plan(*self._values(scale, price), 0, 0)
         count: list[dict[int, int]] = [{} for _ in self.kinds.pieces]
         count[self.kinds.trunk][0] = 1
         worth = demand = 0
@@ -144,51 +150,43 @@ class Market:
                 worth += pieces * int(self.stakes.worth[ahead, state])
                 demand += pieces * int(self.stakes.demand[ahead, state])
                 for edge in self.kinds.edges[ahead]:
-                    option, onward = self.step(values, scale, edge, state)
+                    option, onward = plan.step(edge, state)
                     there = count[edge.behind]
                     there[onward] = there.get(onward, 0) + pieces * edge.count
                     worth -= self.stakes.pair * pieces * edge.count if option else 0
-        return Plan(values, scale, worth, demand)
+        return replace(plan, worth=worth, demand=demand)
 
-    def step(self, values: Numbers, scale: int, edge: Edge, state: int) -> tuple[int, int]:
-        """Return the best option behind a piece in a state, and the state that it leads to."""
-        onward = edge.onward[:, state]
-        worth = values[edge.behind, onward]
-        worth[1:] -= np.where(worth[1:] == values[0, -1], 0, self.stakes.pair * scale)
-        option = int(np.argmax(worth))
-        return option, int(onward[option])
-
-    def gained(self, values: Numbers, scale: int, edge: Edge) -> Numbers:
-        """Return what each option is worth, by state of the piece ahead."""
-        worth = values[edge.behind][edge.onward]
+    def gained(self, values: Numbers, scale: int, edge: Edge, states: Numbers) -> Numbers:
+        """Return what each option is worth, by some states of the piece ahead."""
+        worth = values[edge.behind][edge.onward[:, states]]
         if self.stakes.pair:
             worth[1:] -= np.where(worth[1:] == values[0, -1], 0, self.stakes.pair * scale)
         return np.asarray(worth)
 
-    def outer(self, pricing: Pricing) -> tuple[Numbers, dict[tuple[int, int], Numbers]]:
+    def outer(self, pricing: Pricing) -> tuple[Numbers, Numbers]:
         """Return what a drive comes to at a price, at most, without what lies behind a piece.
 
-        By the kind and the state of that piece; and, for each kind and one behind it, the most that
-        one such piece comes to, by the state of the one ahead.
+        By the kind and the state of that piece; and the most that the piece comes to, by the number
+        of the edge that leads to it and the state of the one ahead.
         """
         values, scale = pricing.values, 1 << pricing.shift
         never = values[0, -1]
         outer = np.full(values.shape, never, values.dtype)
         outer[self.kinds.trunk, 0] = 0
-        best: dict[tuple[int, int], Numbers] = {}
+        best = np.full((self._edges, values.shape[1] - 1), never, values.dtype)
         for ahead in range(self.kinds.trunk, -1, -1):
             here = np.flatnonzero((outer[ahead, :-1] != never) & self.stakes.fits[ahead])
             for edge in self.kinds.edges[ahead]:
-                most = self.gained(values, scale, edge).max(axis=0)
-                best[ahead, edge.behind] = most
-                rest = outer[ahead, here] + values[ahead, here] - most[here]
+                most = self.gained(values, scale, edge, here).max(axis=0)
+                best[edge.number, here] = most
+                rest = outer[ahead, here] + values[ahead, here] - most
                 for option, ends in enumerate(edge.onward[:, here]):
                     cost = self.stakes.pair * scale if option else 0
                     outer[edge.behind, ends] = np.maximum(outer[edge.behind, ends], rest - cost)
                 outer[edge.behind, -1] = never
         return outer, best
 
-    def _values(self, scale: int, price: int) -> Numbers:
+    def _values(self, scale: int, price: int) -> tuple[Numbers, Numbers]:
         large = scale * self._worth_most + price * self._demand_most > _LARGEST
         kind = object if large else np.int64
         worth, demand = (one.astype(kind) for one in (self.stakes.worth, self.stakes.demand))
@@ -196,12 +194,16 @@ class Market:
         never = -(2**62) if kind is np.int64 else -(2**512)
         values = np.full((len(own), own.shape[1] + 1), never, kind)
         values[:, :-1][self.stakes.fits] = own[self.stakes.fits]
+        options = np.zeros((self._edges, own.shape[1]), np.int16)
         for ahead, behind in enumerate(self.kinds.edges):
-            fits = self.stakes.fits[ahead]
+            here = np.flatnonzero(self.stakes.fits[ahead])
+            columns = np.arange(len(here))
             for edge in behind:
-                best = self.gained(values, scale, edge).max(axis=0)
-                values[ahead, :-1][fits] += edge.count * best[fits]
-        return values
+                gained = self.gained(values, scale, edge, here)
+                taken = gained.argmax(axis=0)
+                options[edge.number, here] = taken
+                values[ahead, here] += edge.count * gained[taken, columns]
+        return values, options
 
     def _rounded(self, rate: Fraction) -> tuple[int, int]:
         """Return a rate as a numerator over a power of two, short enough for 64 bits."""

@@ -10,8 +10,10 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
-#: Nodes of one program: a bound that does not depend on the machine's speed.
+#: Most nodes of one program, and most nodes times variables: bounds that do not depend on the
+#: speed of the machine.
 NODES: Final = 20_000
+WORK: Final = 1_000_000
 #: Largest number that a program in doubles is trusted with.
 TRUSTED: Final = 2**40
 
@@ -104,7 +106,7 @@ def _milp(worth: Sequence[int], rows: Sequence[Row], most: Sequence[int]) -> Any
         constraints=[LinearConstraint(table, least, greatest)],
         integrality=np.ones(len(worth)),
         bounds=Bounds(np.zeros(len(worth)), np.array(most, float)),
-        options={"node_limit": NODES, "mip_rel_gap": 0.0},
+        options={"node_limit": min(NODES, WORK // len(worth) + 1), "mip_rel_gap": 0.0},
     )
 
 

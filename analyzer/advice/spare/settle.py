@@ -8,16 +8,18 @@ from typing import Final, Literal, TypeAlias
 import numpy as np
 
 from analyzer.advice.spare.fronts import WORK, Fronts, TooMuchError
-from analyzer.advice.spare.kinds import Edge, Kinds
+from analyzer.advice.spare.kinds import Edge, Kinds, Numbers
 from analyzer.advice.spare.pieces import Piece
 from analyzer.advice.spare.priced import Market, Plan, Pricing, Stakes
 from analyzer.advice.spare.program import Row, solve_program
 
 #: Most variables of a program: a drive with more is settled by a price alone.
-MOST_VARIABLES: Final = 30_000
+MOST_VARIABLES: Final = 4_000
 
 #: Option of the coupling before each piece that has gears, by the piece's `id`.
 Choice: TypeAlias = dict[int, int]
+#: What `Market.outer` gives.
+Outer: TypeAlias = tuple[Numbers, Numbers]
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,15 +73,20 @@ def settle(trunk: Piece, kinds: Kinds, stakes: Stakes) -> Settled | None:
     by: Literal["limits", "price"] = "price" if pricing.price else "limits"
     choice, found = _mixed(trunk, market, pricing)
     start = Settled(choice, found, max(found, pricing.bound), by)
-    looked = _looked(trunk, market, pricing, start)
-    return looked if looked.found == looked.bound else _programmed(trunk, market, pricing, looked)
+    outer = market.outer(pricing)
+    looked = _looked(trunk, market, pricing, outer, start)
+    if looked.found == looked.bound:
+        return looked
+    return _programmed(trunk, market, pricing, outer, looked)
 
 
-def _looked(trunk: Piece, market: Market, pricing: Pricing, start: Settled) -> Settled:
+def _looked(
+    trunk: Piece, market: Market, pricing: Pricing, outer: Outer, start: Settled
+) -> Settled:
     """Look at all that may come up to the bound, then at all that may come up to less."""
     if pricing.values.dtype == object:
         return start
-    fronts, bound, margin = Fronts(market, pricing, WORK), start.bound, 0
+    fronts, bound, margin = Fronts(market, pricing, outer, WORK), start.bound, 0
     try:
         while True:
             least = max(start.found, start.bound - margin)
@@ -93,9 +100,11 @@ def _looked(trunk: Piece, market: Market, pricing: Pricing, start: Settled) -> S
         return replace(start, bound=max(bound, start.found), by="enumeration")
 
 
-def _programmed(trunk: Piece, market: Market, pricing: Pricing, start: Settled) -> Settled:
+def _programmed(
+    trunk: Piece, market: Market, pricing: Pricing, outer: Outer, start: Settled
+) -> Settled:
     """Settle by an integer program what is left."""
-    program = _Program(market, pricing, start.found)
+    program = _Program(market, pricing, outer, start.found)
     answer = program.solved()
     if answer is None:
         return start
@@ -120,9 +129,9 @@ def _mixed(trunk: Piece, market: Market, pricing: Pricing) -> tuple[Choice, int]
         edges = {edge.behind: edge for edge in kinds.edges[kinds.of_piece[id(piece)]]}
         for child in piece.behind:
             edge, own = edges[kinds.of_piece[id(child)]], plan
-            option, onward = market.step(plan.values, plan.scale, edge, state)
+            option, onward = plan.step(edge, state)
             if beyond is not None and plan is within:
-                bold, further = market.step(beyond.values, beyond.scale, edge, state)
+                bold, further = beyond.step(edge, state)
                 old, new = sums[0].of(edge.behind, onward), sums[1].of(edge.behind, further)
                 more = new[0] - old[0] + stakes.pair * (bool(option) - bool(bold))
                 if more > 0 and new[1] - old[1] <= left:
@@ -149,7 +158,7 @@ class _Sums:
                 waiting.pop()
                 continue
             steps = [
-                (edge, *self._market.step(self._plan.values, self._plan.scale, edge, here[1]))
+                (edge, *self._plan.step(edge, here[1]))
                 for edge in self._market.kinds.edges[here[0]]
             ]
             missing = [
@@ -177,10 +186,9 @@ class _Sums:
 class _Program:
     """How many pieces of each kind take which option: what may come up to a worth already found."""
 
-    def __init__(self, market: Market, pricing: Pricing, found: int) -> None:
+    def __init__(self, market: Market, pricing: Pricing, outer: Outer, found: int) -> None:
         self._market, self._kinds, self._stakes = market, market.kinds, market.stakes
-        self._moves = self._kept(pricing, found)
-        self._found = found
+        self._moves = self._kept(pricing, outer, found)
 
     def solved(self) -> tuple[tuple[int, ...], int | None] | None:
         """Return how often each move is made and the bound of the worth; None where too much."""
@@ -235,18 +243,20 @@ class _Program:
                 waiting.append((child, onward))
         return choice
 
-    def _kept(self, pricing: Pricing, found: int) -> list[tuple[Edge, int, int, int]] | None:
+    def _kept(
+        self, pricing: Pricing, bounds: Outer, found: int
+    ) -> list[tuple[Edge, int, int, int]] | None:
         """Return (edge, state, option, state behind) of moves that may come up to what is found."""
         kinds, values, scale = self._kinds, pricing.values, 1 << pricing.shift
         never = values[0, -1]
         least = (found << pricing.shift) - pricing.price * self._stakes.capacity
-        outer, best = self._market.outer(pricing)
+        outer, best = bounds
         moves: list[tuple[Edge, int, int, int]] = []
         for ahead in range(kinds.trunk, -1, -1):
             here = np.flatnonzero((outer[ahead, :-1] != never) & self._stakes.fits[ahead])
             for edge in kinds.edges[ahead]:
-                gained = self._market.gained(values, scale, edge)[:, here]
-                rest = outer[ahead, here] + values[ahead, here] - best[ahead, edge.behind][here]
+                gained = self._market.gained(values, scale, edge, here)
+                rest = outer[ahead, here] + values[ahead, here] - best[edge.number, here]
                 options, columns = np.nonzero((gained != never) & (rest + gained >= least))
                 if len(moves) + len(options) > MOST_VARIABLES:
                     return None
