@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
+import numpy.typing as npt
 
 from analyzer.couplings.excerpt import Rows
 from analyzer.findings.findings import Finding
@@ -74,13 +76,19 @@ def iter_drives(
     rows
         Row of each of its parts in the whole.
     states
-        The states of its levers.
+        The states of its levers, the fewest throws first.
     hung
         The pieces, by number, that hang on each part of the trunk.
+
+    Notes
+    -----
+    A network of the same parts, with the same settings of the levers among them, is the same
+    whatever else is thrown: it is yielded in the first state alone.
     """
     entries = sorted(hung)
+    seen: set[bytes] = set()
     for tiles in iter_tiles(subject, states):
-        yield from _Reader(tiles, rows, hung, entries).read()
+        yield from _Reader(tiles, rows, hung, entries).read(seen)
 
 
 class _Reader:
@@ -97,9 +105,10 @@ class _Reader:
         speeds = [abs(speed) for speed in self._solution.speeds]
         order = {speed: place for place, speed in enumerate(sorted(set(speeds)))}
         self._speeds = speeds
+        self._settings = _settings(tiles)
         self._rank = np.array([*(order[speed] for speed in speeds), -1], np.int64)
 
-    def read(self) -> Iterator[Drive | Resting]:
+    def read(self, seen: set[bytes]) -> Iterator[Drive | Resting]:
         networks, solution = self._tiles.networks, self._solution
         found: dict[int, list[tuple[Finding, int]]] = {}
         for finding in self._tiles.judge(solution).items:
@@ -108,10 +117,24 @@ class _Reader:
         driven = np.unique(networks.network[solution.active]).tolist()
         hung = self._hung_by_network()
         for network in driven:
-            yield self._drive(network, found.pop(network, []), hung.get(network, []))
+            findings = found.pop(network, [])
+            if self._is_new(network, seen):
+                yield self._drive(network, findings, hung.get(network, []))
         for network, findings in sorted(found.items()):
+            if not self._is_new(network, seen):
+                continue
             state = self._tiles.states[self._copy(network)]
             yield from (Resting(state, finding) for finding, _ in findings)
+
+    def _is_new(self, network: int, seen: set[bytes]) -> bool:
+        members = self._tiles.networks.members(network)
+        name = hashlib.blake2b((members % self._tiles.size).tobytes(), digest_size=16)
+        name.update(self._settings[members].tobytes())
+        digest = name.digest()
+        if digest in seen:
+            return False
+        seen.add(digest)
+        return True
 
     def _copy(self, network: int) -> int:
         return int(self._tiles.networks.anchor[network]) // self._tiles.size
@@ -170,3 +193,19 @@ class _Reader:
     def _speed(self, row: int) -> Fraction:
         number = int(self._solution.speed[row])
         return Fraction(0) if number < 0 else self._speeds[number]
+
+
+def _settings(tiles: Tiles) -> npt.NDArray[np.int64]:
+    """Return a number for the settings of each part's levers, 0 where all are as the save is."""
+    found = np.zeros(len(tiles.parts), np.int64)
+    levers = tiles.subject.levers
+    most = max((len(lever.settings) for lever in levers.values()), default=1)
+    place: dict[int, int] = {}
+    weight = {}
+    for key, lever in levers.items():
+        weight[key] = most ** place.setdefault(lever.part, 0)
+        place[lever.part] += 1
+    for copy, state in enumerate(tiles.states):
+        for key, setting in state:
+            found[copy * tiles.size + levers[key].part] += setting * weight[key]
+    return found

@@ -12,7 +12,7 @@ import numpy as np
 from analyzer.switching.bounds import Reach, find_bounds, find_reach
 from analyzer.switching.compose import compose
 from analyzer.switching.drives import iter_drives
-from analyzer.switching.gathered import Gathered
+from analyzer.switching.gathered import Gathered, least
 from analyzer.switching.levers import Lever
 from analyzer.switching.pieces import explore_piece
 from analyzer.switching.split import Split, count_states, split_subject, whole
@@ -121,9 +121,12 @@ def _count(levers: _Levers, throws: int | None) -> float:
 
 
 def _states(levers: _Levers, throws: int | None) -> list[State]:
-    """Return the states with at most so many throws, or all: also where they are few."""
+    """Return the states with at most so many throws, or all: also where they are few.
+
+    Those with the fewest throws come first, then those first by position.
+    """
     if throws is None or (throws and count_states(levers.values()) <= FEW_STATES):
-        return list(_every_state(levers))
+        return sorted(_every_state(levers), key=least)
     items = [
         (key, setting)
         for key, lever in sorted(levers.items())
