@@ -14,6 +14,7 @@ from analyzer.base.errors import LineshaftError, MistakesError
 from analyzer.cli.output import prepare_streams
 from analyzer.cli.say import drop, say
 from analyzer.cli.status import BROKEN, INTERRUPTED, WRONG
+from analyzer.cli.stopped import StoppedError
 from analyzer.report.version import VERSION
 
 #: Commands in the order in which the help lists them, with what they do; each is in a module of its
@@ -43,6 +44,13 @@ class _Commands(click.Group):
             return None
         command: click.Command = import_module(f"analyzer.cli.{cmd_name.replace('-', '_')}").command
         return command
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt as error:
+            # click would say an empty line of its own.
+            raise StoppedError from error
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         # To ask the commands themselves would be to import them all.
@@ -83,8 +91,9 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except click.ClickException as error:
         _show(error)
         return error.exit_code
-    except (click.Abort, KeyboardInterrupt):
-        say("lineshaft: interrupted")
+    except (click.Abort, KeyboardInterrupt, StoppedError) as error:
+        stopped = error if isinstance(error, StoppedError) else StoppedError()
+        say(f"lineshaft: {stopped}")
         return INTERRUPTED
     except Exception:
         import traceback

@@ -8,6 +8,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Final, TextIO
 
+from analyzer.cli.stopped import StoppedError
+
 if TYPE_CHECKING:
     from analyzer.save.progress import Progress
 
@@ -16,16 +18,31 @@ _PAUSE_SECONDS: Final = 0.2
 
 
 @contextmanager
-def shown_progress(*, quiet: bool) -> Iterator[Callable[[Progress], None] | None]:
-    """Give what is to be told of the progress; None where standard error is no terminal."""
-    if quiet or sys.stderr is None or not sys.stderr.isatty():
-        yield None
-        return
-    line = ProgressLine(sys.stderr)
+def shown_progress(*, quiet: bool) -> Iterator[Callable[[Progress], None]]:
+    """Give what is to be told of the progress; it is shown where standard error is a terminal.
+
+    Raises
+    ------
+    StoppedError
+        Where the user interrupts, with the progress so far.
+    """
+    shown = not quiet and sys.stderr is not None and sys.stderr.isatty()
+    line = ProgressLine(sys.stderr) if shown else None
+    reached: Progress | None = None
+
+    def tell(progress: Progress) -> None:
+        nonlocal reached
+        reached = progress
+        if line is not None:
+            line.tell(progress)
+
     try:
-        yield line.tell
+        yield tell
+    except KeyboardInterrupt as error:
+        raise StoppedError(reached) from error
     finally:
-        line.clear()
+        if line is not None:
+            line.clear()
 
 
 class ProgressLine:

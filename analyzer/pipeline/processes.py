@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import os
 import pickle
+import signal
 import subprocess
 import sys
 from collections import deque
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from queue import Empty, SimpleQueue
 from threading import Thread
@@ -223,17 +224,34 @@ def _start(modules: tuple[str, ...]) -> Any:
     """Start a process; None where that cannot be done."""
     path = [os.path.abspath(folder) for folder in sys.path]  # noqa: PTH100 - pathlib is slower
     try:
-        return subprocess.Popen(
-            [
-                sys.executable,
-                *("-I", "-S", "-X", f"utf8={sys.flags.utf8_mode}"),
-                *("-c", _START.format(path=path, modules=modules)),
-            ],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-        )
+        with _deaf_to_interrupts():
+            return subprocess.Popen(
+                [
+                    sys.executable,
+                    *("-I", "-S", "-X", f"utf8={sys.flags.utf8_mode}"),
+                    *("-c", _START.format(path=path, modules=modules)),
+                ],
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+            )
     except OSError:
         return None
+
+
+@contextmanager
+def _deaf_to_interrupts() -> Iterator[None]:
+    """Start processes that no interrupt reaches, not even before they can say so themselves.
+
+    What a thread blocks, the processes that it starts do not hear (POSIX, exec).
+    """
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _called(task: _Task) -> tuple[bool, Any]:

@@ -34,19 +34,20 @@ def serve(modules: Sequence[str]) -> None:
     os.dup2(2, 1)
     function: Any = None
     argument: Any = None
-    pickle.dump((True, None), going)
-    going.flush()
-    for module in modules:
-        import_module(module)
-    while True:
-        try:
-            given, argument = pickle.load(coming)
-        except EOFError:
-            # There is nothing to tidy up, and the caller may be waiting.
-            os._exit(0)
-        function = given or function
-        going.write(_answer(function, argument))
+    try:
+        pickle.dump((True, None), going)
         going.flush()
+        for module in modules:
+            import_module(module)
+        while True:
+            given, argument = pickle.load(coming)
+            function = given or function
+            going.write(_answer(function, argument))
+            going.flush()
+    except (EOFError, BrokenPipeError):
+        # No more calls come, or nobody waits for the answer any longer: the caller may have been
+        # killed. There is nothing to tidy up.
+        os._exit(0)
 
 
 def _answer(function: Any, argument: Any) -> bytes:
