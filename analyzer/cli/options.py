@@ -44,6 +44,8 @@ class Reading:
         How many processes are to read regions; None: one for each processor.
     limits
         Bounds of reading one chunk or template.
+    executor
+        Engine that is to read regions, as it was given; None: processes of our own.
     """
 
     save: Path
@@ -58,6 +60,7 @@ class Reading:
     no_cache: bool = False
     jobs: int | None = None
     limits: Limits = Limits()  # noqa: RUF009 (frozen)
+    executor: str | None = None
 
 
 @dataclass(frozen=True)
@@ -96,6 +99,13 @@ jobs_option = click.option(
     metavar="N",
     help="Read region files on this many processes, where there are more than a few.  "
     "[default: one for each processor]",
+)
+
+executor_option = click.option(
+    "--executor",
+    metavar="dask:ADDRESS",
+    help="Read region files on the workers of the dask scheduler at this address (docs/fleet.md) "
+    "instead of processes of this machine.",
 )
 
 
@@ -161,6 +171,7 @@ def reading_without_save(command: Command) -> Command:
             help="Take settings from this file instead of lineshaft.toml beside the save's folder.",
         ),
         limit_option,
+        executor_option,
         jobs_option,
         catalogue_option,
         click.option(

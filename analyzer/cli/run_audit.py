@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from analyzer.cli.caching import cache_for
+from analyzer.cli.executing import executor_for
 from analyzer.cli.options import Reading
 from analyzer.cli.output import check_target
 from analyzer.cli.progress import shown_progress
@@ -37,6 +38,7 @@ def run_audit(
         check_target(reading.output, reading.save)
     with (
         cache_for(reading.cache, no_cache=reading.no_cache, quiet=reading.quiet) as cache,
+        executor_for(reading) as executor,
         shown_progress(quiet=reading.quiet) as progress,
     ):
         return audit_save(
@@ -49,6 +51,7 @@ def run_audit(
             box=None if box is None else (Block(*box[:3]), Block(*box[3:])),
             every_byte=every_byte,
             progress=progress,
+            executor=executor,
             jobs=reading.jobs,
             limits=reading.limits,
             cache=cache,

@@ -11,6 +11,7 @@ import click
 
 from analyzer.base.errors import SaveNotOpenedError
 from analyzer.cli.caching import cache_for
+from analyzer.cli.executing import executor_for
 from analyzer.cli.options import Judging, Reading
 from analyzer.cli.output import check_target, write_report
 from analyzer.cli.progress import shown_progress
@@ -95,6 +96,7 @@ def run_fleet(
     run = _Run(reading, saves, settings)
     with (
         cache_for(reading.cache, no_cache=reading.no_cache, quiet=reading.quiet) as cache,
+        executor_for(reading) as executor,
         shown_progress(quiet=reading.quiet) as progress,
     ):
         from datetime import date
@@ -113,6 +115,7 @@ def run_fleet(
             box=None if box is None else (Block(*box[:3]), Block(*box[3:])),
             every_byte=every_byte,
             limits=reading.limits,
+            executor=executor,
             jobs=reading.jobs,
             progress=progress,
             cache=cache,

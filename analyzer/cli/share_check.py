@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from analyzer.cli.executing import executor_for
 from analyzer.cli.options import Judging, Reading, reading_options
 from analyzer.cli.output import check_target, write_report
 from analyzer.cli.progress import shown_progress
@@ -53,7 +54,7 @@ def command(*, form: str, fail_on: FailOn | None, **reading: Any) -> int:
     settings = settings_for(asked, Judging(fail_on=fail_on))
     if asked.output is not None:
         check_target(asked.output, asked.save)
-    with shown_progress(quiet=asked.quiet) as progress:
+    with executor_for(asked) as executor, shown_progress(quiet=asked.quiet) as progress:
         checked = check_sharing(
             asked.save,
             catalogues=settings.catalogues,
@@ -62,6 +63,7 @@ def command(*, form: str, fail_on: FailOn | None, **reading: Any) -> int:
             today=date.today(),
             dimensions=asked.dimensions,
             limits=asked.limits,
+            executor=executor,
             jobs=asked.jobs,
             progress=progress,
         )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from analyzer.cli.executing import executor_for
 from analyzer.cli.options import Reading, reading_options
 from analyzer.cli.output import check_target, write_report
 from analyzer.cli.progress import shown_progress
@@ -56,11 +57,12 @@ def command(
     if target is not None:
         check_target(target, asked.save, overwrite=draft is None)
     catalogues = load_catalogues(settings_for(asked).catalogues)
-    with shown_progress(quiet=asked.quiet) as progress:
+    with executor_for(asked) as executor, shown_progress(quiet=asked.quiet) as progress:
         inventory = survey_save(
             asked.save,
             dimensions=asked.dimensions,
             namespace=namespace,
+            executor=executor,
             jobs=asked.jobs,
             limits=asked.limits,
             progress=progress,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -48,6 +49,7 @@ def check_sharing(
     dimensions: Sequence[str] = (),
     dimension_name: str | None = None,
     limits: Limits = Limits(),  # noqa: B008 (frozen)
+    executor: Executor | None = None,
     jobs: int | None = None,
     progress: OnProgress | None = None,
 ) -> ShareCheck:
@@ -57,7 +59,9 @@ def check_sharing(
 
     Parameters
     ----------
-    path, catalogues, policy, ignores, today, dimensions, dimension_name, limits, jobs, progress
+    path, catalogues, policy, ignores, today, dimensions, dimension_name, limits
+        As for `analyzer.pipeline.audit.audit_save`.
+    executor, jobs, progress
         As for `analyzer.pipeline.audit.audit_save`.
 
     Raises
@@ -85,11 +89,12 @@ def check_sharing(
         dimension_name=dimension_name,
         every_byte=True,
         limits=limits,
+        executor=executor,
         jobs=jobs,
         progress=progress,
     )
     files = open_save(Path(path), dimensions=dimensions, dimension_name=dimension_name)
-    with workers_for(len(files.sources), None, jobs) as workers:
+    with workers_for(len(files.sources), executor, jobs) as workers:
         disclosure = disclose_save(
             files, dimensions=tuple(dimensions), limits=limits, executor=workers, progress=progress
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections import deque
 from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
 from contextlib import closing
@@ -67,7 +68,8 @@ def iter_read(
     """Run calls and iterate over their numbers, from 0, and results, as these come.
 
     A call that ends the process it runs on, or that the executor fails to run for another reason,
-    is made once more. Closing it takes back the calls that have not begun.
+    is made once more, alone: what was lost beside another is not lost with it again. Closing it
+    takes back the calls that have not begun.
 
     Parameters
     ----------
@@ -103,17 +105,17 @@ class _Submission(Generic[Record]):
         # Enough to keep every worker busy for a while; few enough to be taken back soon.
         self._at_most = 16 * max(os.cpu_count() or 1, getattr(executor, "workers", 0))
         self._running: dict[Future[Record | Raised], _Running[Record]] = {}
+        self._again: deque[_Running[Record]] = deque()
 
     def iter_results(self, calls: Iterable[Call[Record]]) -> Iterator[tuple[int, Record]]:
         waiting = enumerate(calls)
         try:
             while True:
-                for number, call in waiting:
-                    if not self._submit(_Running(number, call)):
-                        yield number, call.unread(call.item)
-                    if len(self._running) >= self._at_most:
-                        break
-                if not self._running:
+                # Until those that are made once more have been, no others begin.
+                for running in self._iter_alone() if self._again else self._iter_next(waiting):
+                    if not self._submit(running):
+                        yield running.number, running.call.unread(running.call.item)
+                if not (self._running or self._again):
                     return
                 if self._meanwhile is not None:
                     self._meanwhile()
@@ -123,6 +125,17 @@ class _Submission(Generic[Record]):
         finally:
             for future in self._running:
                 future.cancel()
+
+    def _iter_next(self, waiting: Iterator[tuple[int, Call[Record]]]) -> Iterator[_Running[Record]]:
+        while len(self._running) < self._at_most:
+            one = next(waiting, None)
+            if one is None:
+                return
+            yield _Running(*one)
+
+    def _iter_alone(self) -> Iterator[_Running[Record]]:
+        if not self._running:
+            yield self._again.popleft()
 
     def _submit(self, running: _Running[Record]) -> bool:
         """Have a call run; False where the executor has ended as a whole."""
@@ -140,9 +153,9 @@ class _Submission(Generic[Record]):
             result = done.result()
         except Exception as error:
             # Whatever it is, the call itself did not raise it: it would have told.
-            second = not running.again and self._submit(replace(running, again=True))
-            _tell(call.item, error, last=not second)
-            if second:
+            _tell(call.item, error, last=running.again)
+            if not running.again:
+                self._again.append(replace(running, again=True))
                 return
             result = call.unread(call.item)
         if isinstance(result, Raised):

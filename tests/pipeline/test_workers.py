@@ -136,6 +136,42 @@ class EngineError(Exception):
     """What some engine says of a worker that is gone."""
 
 
+class Beside(Executor):
+    """An engine that loses with a deadly call all others that it has in hand."""
+
+    def __init__(self, deadly: str) -> None:
+        self.deadly = deadly
+        self.given: list[tuple[Future[Any], Any, Any]] = []
+        self.deaths = 0
+
+    def submit(self, fn: Any, /, *args: Any, **kwargs: Any) -> Future[Any]:
+        future: Future[Any] = Future()
+        self.given.append((future, fn, args[0]))
+        if args[0].file == self.deadly or self.deaths:
+            self._run()
+        return future
+
+    def _run(self) -> None:
+        given, self.given = self.given, []
+        if self.deadly in [item.file for _, _, item in given]:
+            self.deaths += 1
+            for future, _, _ in given:
+                future.set_exception(EngineError())
+        else:
+            for future, fn, item in given:
+                future.set_result(fn(item))
+
+
+def test_what_is_lost_beside_another_is_not_lost_with_it_again() -> None:
+    files = demo_files()
+    deadly = files.regions[-1].file
+    engine = Beside(deadly)
+    scan = scan_save(files, WANTED, executor=engine)
+    died = [fault.file for fault in scan.coverage.faults if fault.reason == "worker-died"]
+    assert died == [deadly]
+    assert engine.deaths == 2
+
+
 ERRORS = pytest.mark.parametrize("error", [BrokenExecutor, EngineError, MemoryError])
 
 
