@@ -30,7 +30,12 @@ SEEKERS: Final[Mapping[str, Callable[[Subject], Iterator[Remedy]]]] = MappingPro
 )
 
 
-def advise_audit(audit: Audit, allowed: Allowed = Allowed()) -> Advice:  # noqa: B008 (frozen)
+def advise_audit(
+    audit: Audit,
+    allowed: Allowed = Allowed(),  # noqa: B008 (frozen)
+    *,
+    network: int | None = None,
+) -> Advice:
     """Seek the cheapest ways to mend what an audit found.
 
     Parameters
@@ -39,6 +44,8 @@ def advise_audit(audit: Audit, allowed: Allowed = Allowed()) -> Advice:  # noqa:
         The audit of a save.
     allowed
         What may be done, and what it costs.
+    network
+        Number of the network whose findings are to be mended; None for those of all.
 
     Returns
     -------
@@ -50,7 +57,7 @@ def advise_audit(audit: Audit, allowed: Allowed = Allowed()) -> Advice:  # noqa:
     benches: dict[int, Workbench] = {}
     remedies: dict[str, tuple[Remedy, ...]] = {}
     for finding in audit.findings.items:
-        if is_advised(finding):
+        if is_advised(finding) and network in (None, finding.network):
             assert finding.network is not None
             bench = benches.get(finding.network)
             if bench is None:

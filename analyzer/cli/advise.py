@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -17,6 +18,7 @@ from analyzer.cli.options import (
 from analyzer.cli.output import write_report
 from analyzer.cli.run_audit import run_audit
 from analyzer.cli.settings import settings_for
+from analyzer.cli.spending import spending_of, spending_options
 from analyzer.cli.status import reading_status
 
 if TYPE_CHECKING:
@@ -52,6 +54,7 @@ if TYPE_CHECKING:
     help="Count what touches a part so as this much instead of 1. KIND is remove, add, replace, "
     "flip, set, cut or gear. May be repeated.",
 )
+@spending_options
 @click.option(
     "--format",
     "form",
@@ -65,25 +68,36 @@ def command(
     changes: tuple[str, ...],
     costs: tuple[str, ...],
     steps: int,
+    network: str | None,
+    goal: str | None,
+    weights: tuple[str, ...],
+    added: tuple[str, ...],
+    slower: bool,
     box: tuple[int, int, int, int, int, int] | None,
     assume_active: bool,
     form: str,
     **reading: Any,
 ) -> int:
-    """Tell the cheapest ways to mend what is wrong, each tried by solving again.
+    """Tell how best to mend what is wrong, and to spend power that is to spare.
 
-    SAVE is the folder of a save or server, a folder of region files, a structure
-    template (.nbt), or a folder of templates. With --change, tell instead what that
-    change would do. Nothing is written to the save.
+    Each advice is tried by solving again. SAVE is the folder of a save or server, a
+    folder of region files, a structure template (.nbt), or a folder of templates. With
+    --change, tell instead what that change would do. Nothing is written to the save.
     """
     from analyzer.advice.remedies.subject import Allowed
-    from analyzer.pipeline.advise import advise_save, try_changes
+    from analyzer.base.errors import UsageError
+    from analyzer.pipeline.advise import advise_save, spend_save, try_changes
     from analyzer.report.advice_json import iter_advice_json, iter_trial_json
     from analyzer.report.advice_text import iter_advice_text, iter_trial_text
     from analyzer.report.page.audit_page import iter_advice_page, iter_trial_page
+    from analyzer.report.spare_json import spare_row
+    from analyzer.report.spare_text import iter_spare_text
 
     asked = Reading(**reading)
-    weights = _weights(costs)
+    allowed = Allowed(_weights(costs), steps)
+    spending = spending_of(goal=goal, weights=weights, added=added, slower=slower, steps=steps)
+    if changes and (network or goal or weights or added or slower):
+        raise UsageError("--change goes without --network and the options about spare power")
     settings = settings_for(asked, Judging(assume_active=assume_active))
     audit = run_audit(asked, settings, box=box, every_byte=False)
     if changes:
@@ -91,9 +105,15 @@ def command(
         told = {"text": iter_trial_text, "html": iter_trial_page, "json": iter_trial_json}
         report = told[form](audit, trial)
     else:
-        advice = advise_save(audit, allowed=Allowed(weights, steps))
-        given = {"text": iter_advice_text, "html": iter_advice_page, "json": iter_advice_json}
-        report = given[form](audit, advice)
+        advice = advise_save(audit, allowed=allowed, network=network)
+        power = spend_save(audit, spending, network=network)
+        if form == "text":
+            told_power = iter_spare_text(audit, power)
+            report = chain(iter_advice_text(audit, advice), "\n", told_power)
+        elif form == "html":
+            report = iter_advice_page(audit, advice)
+        else:
+            report = iter_advice_json(audit, advice, spare_row(audit, power))
     write_report(report, asked.output, quiet=asked.quiet)
     return reading_status(audit.scan.coverage, allow_unread=asked.allow_unread)
 

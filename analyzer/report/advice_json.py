@@ -35,11 +35,23 @@ from analyzer.report.sentences import message
 from analyzer.solution.solution import Conflict
 
 #: Grows with any change that a reader of the document could trip over.
-SCHEMA_VERSION: Final = 1
+SCHEMA_VERSION: Final = 2
 
 
-def iter_advice_json(audit: Audit, advice: Advice) -> Iterator[str]:
-    """Yield a document with the remedies for each finding that any were sought for."""
+def iter_advice_json(
+    audit: Audit, advice: Advice, spare: dict[str, Any] | None = None
+) -> Iterator[str]:
+    """Yield a document with the remedies for each finding that any were sought for.
+
+    Parameters
+    ----------
+    audit
+        The audit that the advice is about.
+    advice
+        The remedies.
+    spare
+        Advice on spare power, as `analyzer.report.spare_json.spare_row` gives it.
+    """
     yield from iter_json(
         {
             **_head(audit),
@@ -52,13 +64,14 @@ def iter_advice_json(audit: Audit, advice: Advice) -> Iterator[str]:
                 for finding in audit.findings.items
                 if finding.fingerprint in advice.remedies
             ],
+            "spare": spare,
         }
     )
 
 
 def iter_trial_json(audit: Audit, trial: Trial) -> Iterator[str]:
     """Yield a document with what a change would do."""
-    yield from iter_json({**_head(audit), "trial": trial_row(trial), "findings": []})
+    yield from iter_json({**_head(audit), "trial": trial_row(trial), "findings": [], "spare": None})
 
 
 def remedy_row(remedy: Remedy) -> dict[str, Any]:
@@ -77,8 +90,8 @@ def trial_row(trial: Trial) -> dict[str, Any]:
     before, after = trial.audits
     return {
         "edits": [edit_row(before, edit) for edit in trial.edits],
-        "before": [_outline(before, outline) for outline in trial.before],
-        "after": [_outline(after, outline) for outline in trial.after],
+        "before": [outline_row(before, outline) for outline in trial.before],
+        "after": [outline_row(after, outline) for outline in trial.after],
     }
 
 
@@ -153,7 +166,8 @@ def _finding(audit: Audit, finding: Finding) -> dict[str, Any]:
     }
 
 
-def _outline(audit: Audit, outline: Outline) -> dict[str, Any]:
+def outline_row(audit: Audit, outline: Outline) -> dict[str, Any]:
+    """Return what a network does as plain values."""
     return {
         "id": outline.id,
         "dimension": outline.dimension,
