@@ -28,7 +28,9 @@ from tests.bench.shapes import SHAPES
 from tests.bench.worlds import build
 
 RESULTS = Path(__file__).with_name("results.json")
-LIBRARIES = ("numpy", "scipy", "networkx", "deflate", "amulet-nbt", "nbtlib", "anvil-parser2")
+LIBRARIES = (
+    "numpy", "scipy", "networkx", "deflate", "numba", "amulet-nbt", "nbtlib", "anvil-parser2",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -52,15 +54,17 @@ class Place:
 
 def audits(place: Place) -> dict[str, Any]:
     """Audit whole saves, in turn with inflating them."""
+    # Once for a version and a processor; a scan that is worth it would do it by itself.
+    output_of(("python", "-m", "analyzer.save.compiled.build"))
     found = {}
     for goal in goals.AUDITS:
         save = place.save(goal.save)
-        own, base = in_turn(
-            place.audit(save, *goal.catalogues, "--no-cache"),
-            ("python", "-m", "tests.bench.inflate", save, str(place.workers)),
-            runs=goal.runs,
-        )
-        found[goal.name] = {"own": own.as_json(), "base": base.as_json()}
+        audit = place.audit(save, *goal.catalogues, "--no-cache")
+        inflate = ("python", "-m", "tests.bench.inflate", save, str(place.workers))
+        plain = [("python", "-m", "tests.bench.plain", *audit[1:])] if goal.plain else []
+        timings = in_turn(audit, inflate, *plain, runs=goal.runs)
+        names = ("own", "base", "plain")[: len(timings)]
+        found[goal.name] = {name: one.as_json() for name, one in zip(names, timings, strict=True)}
     return found
 
 
