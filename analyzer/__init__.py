@@ -15,14 +15,27 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from analyzer.findings.audit import Audit
     from analyzer.pipeline.audit import audit_save
+    from analyzer.pipeline.fleet import FleetResult, audit_fleet
+    from analyzer.pipeline.fleet_save import FleetOrder
     from analyzer.pipeline.survey import survey_save
     from analyzer.save.inventory import Inventory
 
-__all__ = ["Audit", "Inventory", "audit_save", "survey_save"]
+__all__ = [
+    "Audit",
+    "FleetOrder",
+    "FleetResult",
+    "Inventory",
+    "audit_fleet",
+    "audit_save",
+    "survey_save",
+]
 
 _HOMES = {
     "Audit": "analyzer.findings.audit",
+    "FleetOrder": "analyzer.pipeline.fleet_save",
+    "FleetResult": "analyzer.pipeline.fleet",
     "Inventory": "analyzer.save.inventory",
+    "audit_fleet": "analyzer.pipeline.fleet",
     "audit_save": "analyzer.pipeline.audit",
     "survey_save": "analyzer.pipeline.survey",
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
@@ -228,3 +229,18 @@ def test_no_two_names_are_the_same(saves: list[tuple[str, str]]) -> None:
     names = distinct_names(saves)
     assert len(set(names)) == len(names) == len(saves)
     assert all(name.startswith(title) for name, (title, _) in zip(names, saves, strict=True))
+
+
+def test_the_program_in_the_docs_runs(
+    saves: list[Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Any
+) -> None:
+    page = (Path(__file__).parents[2] / "docs" / "fleet.md").read_text("utf-8")
+    (program,) = re.findall(r"^```python\n(.*?)^```", page, re.M | re.S)
+    (tmp_path / "worlds").mkdir()
+    saves[0].rename(tmp_path / "worlds" / "mill")
+    (tmp_path / "worlds" / "notes.txt").touch()
+    monkeypatch.chdir(tmp_path)
+    exec(program, {})
+    first, second = capsys.readouterr().out.splitlines()
+    assert first == "written by lineshaft 0"
+    assert second.startswith("notes.txt worlds/notes.txt: this is not a folder")
