@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -37,16 +37,19 @@ class _Run:
     settings: Sequence[Config]
     statuses: list[int] = field(default_factory=list)
 
-    def iter_entries(self, results: Iterable[FleetResult]) -> Iterator[FleetEntry]:
+    def iter_entries(self, results: Iterator[FleetResult]) -> Iterator[FleetEntry]:
         from analyzer.report.fleet import FleetEntry
 
-        for result, save, settings in zip(results, self.saves, self.settings, strict=True):
+        for save, settings in zip(self.saves, self.settings, strict=True):
+            result = next(results)
             status = self._status(result, settings)
             self.statuses.append(status)
             why = _not_opened(result)
             if result.error is not None:
                 say(f"lineshaft: {result.error}")
             yield FleetEntry(result.name, quoted(save), status, result.audit, why)
+            # Let go before the next is made.
+            del result
 
     def _status(self, result: FleetResult, settings: Config) -> int:
         if result.audit is None:
@@ -119,6 +122,7 @@ def run_fleet(
             jobs=reading.jobs,
             progress=progress,
             cache=cache,
+            follow_links=reading.follow_links,
         )
         write_report(_report(form, run.iter_entries(results)), reading.output, quiet=reading.quiet)
     return worst_status(run.statuses)

@@ -24,3 +24,5 @@ def _iter_rows(entries: Iterable[FleetEntry]) -> Iterator[tuple[str, ...]]:
         if entry.audit is not None:
             for finding in entry.audit.findings.items:
                 yield (cell(entry.name), *finding_row(entry.audit, finding))
+                del finding
+        del entry

@@ -33,6 +33,8 @@ def iter_fleet_json(entries: Iterable[FleetEntry]) -> Iterator[str]:
             yield from iter_audit_json(entry.audit)
             yield "}"
         opening = ",\n"
+        # Let go before the next is made; likewise in the other forms.
+        del entry
     yield "\n]\n}\n"
 
 

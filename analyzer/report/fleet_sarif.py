@@ -23,6 +23,7 @@ def iter_fleet_sarif(entries: Iterable[FleetEntry]) -> Iterator[str]:
         yield opening
         yield from iter_json(_run(entry))
         opening = ",\n"
+        del entry
     yield DOCUMENT_END
 
 

@@ -47,6 +47,7 @@ def iter_fleet_text(entries: Iterable[FleetEntry]) -> Iterator[str]:
             rows.append(_row(entry))
             statuses[entry.exit_status] += 1
             _write_report(entry, reports)
+            del entry
         yield from heading(_title(statuses), "=")
         yield from columns([_HEADER, *rows], right="lrrrrrrl")
         reports.seek(0)

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import shutil
+import weakref
 from pathlib import Path
 
 import pytest
 
+from analyzer.findings.audit import Audit
+from analyzer.pipeline import fleet_save
 from tests.support.command import Done, lineshaft
 from tests.support.demo import demo_save
 from tests.support.saves import save_of
@@ -118,6 +122,24 @@ def test_the_report_may_go_to_a_file_outside_all_of_them(saves: Path) -> None:
     done = audit("demo", "good/save", "--output", "report.txt", "--quiet")
     assert (done.status, done.out, done.err) == (3, "", "")
     assert (saves / "report.txt").read_text("utf-8") == audit("demo", "good/save").out
+
+
+@pytest.mark.parametrize("form", ["text", "json", "csv", "sarif"])
+def test_no_two_audits_are_held_at_once(form: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    audits: list[weakref.ref[Audit]] = []
+    plain = fleet_save.FleetSave.audit
+
+    def noted(self: fleet_save.FleetSave) -> Audit:
+        # What refers to itself is let go at the next collection.
+        gc.collect()
+        assert [ref for ref in audits if ref() is not None] == []
+        made = plain(self)
+        audits.append(weakref.ref(made))
+        return made
+
+    monkeypatch.setattr(fleet_save.FleetSave, "audit", noted)
+    assert audit("demo", "good/save", "demo", "--format", form).status == 3
+    assert len(audits) == 3
 
 
 @pytest.mark.parametrize("form", ["text", "json", "csv", "sarif"])
