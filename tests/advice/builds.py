@@ -23,12 +23,13 @@ RATIOS = sorted(
 def audit_with_gears(case: Case) -> Audit:
     """Judge a case again with gears among the types of its catalogue."""
     types = case.parts.catalogues.types
-    more = tuple(_gear(teeth) for teeth in TEETH)
+    more = tuple(gear_type(teeth) for teeth in TEETH)
     catalogues = Catalogues(case.parts.catalogues.sources, types + more)
     return audit_of(replace(case, parts=replace(case.parts, catalogues=catalogues)))
 
 
-def _gear(teeth: int) -> PartType:
+def gear_type(teeth: int) -> PartType:
+    """Return a gear: a near rim up to 19 teeth, else a far one."""
     return PartType(
         block=f"sketch:wheel_{teeth}",
         source=0,

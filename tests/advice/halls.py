@@ -6,8 +6,8 @@ import random
 from dataclasses import replace
 from fractions import Fraction
 
-from analyzer.catalogue.load import load_catalogues
 from analyzer.catalogue.catalogue import Catalogues
+from analyzer.catalogue.load import load_catalogues
 from analyzer.findings.audit import Audit
 from tests.support.mechanism import SHAFT, Part, audit_of, machine, mechanism, mover
 
@@ -47,7 +47,9 @@ def long_hall(parts: int, *, every: int, torques: int, headroom: Fraction, seed:
             demand += Fraction(torque.torque or 0) * 8 * abs(ratio)
     wheel = mover(8, torque=demand * (1 + headroom) / 8, limit=256)
     case = mechanism([wheel, *row], couplings)
-    return audit_of(replace(case, parts=replace(case.parts, catalogues=_with_gears(case.parts.catalogues))))
+    return audit_of(
+        replace(case, parts=replace(case.parts, catalogues=_with_gears(case.parts.catalogues)))
+    )
 
 
 def _with_gears(catalogues: Catalogues) -> Catalogues:

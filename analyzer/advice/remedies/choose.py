@@ -11,6 +11,7 @@ from typing import Any, Final
 import numpy as np
 
 from analyzer.advice.advice import Proof
+from analyzer.advice.quiet import quiet_milp
 
 #: Nodes of one integer program: a bound that does not depend on the machine's speed.
 NODES: Final = 50_000
@@ -144,7 +145,7 @@ def _solve(
     kinds: _Kinds, enough: Fraction, *, count: int | None
 ) -> tuple[tuple[int, ...], Fraction] | None:
     """Return the best choice and a bound: of so many items by loss, or of any by number."""
-    from scipy.optimize import Bounds, LinearConstraint, milp
+    from scipy.optimize import Bounds, LinearConstraint
     from scipy.sparse import csr_array
 
     if not kinds.kinds:
@@ -166,7 +167,7 @@ def _solve(
         table = csr_array((values, sides), shape=(len(number), len(gains)))
         rows.append(LinearConstraint(table, -math.inf, 0))
     most = np.array([len(kind.keys) for kind in kinds.kinds], float)
-    found = milp(
+    found = quiet_milp(
         np.array(prices, float),
         constraints=rows,
         integrality=np.ones(len(gains)),

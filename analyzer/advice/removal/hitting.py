@@ -15,6 +15,7 @@ from typing import Final
 
 import numpy as np
 
+from analyzer.advice.quiet import quiet_milp
 from analyzer.advice.removal.gain_graph import By, Removal, Twisted
 from analyzer.advice.removal.loops import Loop, Remainder
 
@@ -163,7 +164,7 @@ class _Search:
 
         None where there is no such set, or none was found within the bounds of the search.
         """
-        from scipy.optimize import Bounds, LinearConstraint, milp
+        from scipy.optimize import Bounds, LinearConstraint
         from scipy.sparse import csr_array
 
         if any(not members for members in self._sets):
@@ -181,7 +182,7 @@ class _Search:
             most.append(len(self._one_of) - 1)
         table = csr_array((np.ones(len(rows)), (rows, columns)), shape=(len(least), len(items)))
         fixed = [0.0 if number in self._kept else 1.0 for number in items]
-        found = milp(
+        found = quiet_milp(
             np.array([self._weights[number] for number in items], float),
             constraints=LinearConstraint(table, np.array(least), np.array(most)),
             integrality=np.ones(len(items)),

@@ -10,6 +10,8 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
+from analyzer.advice.quiet import quiet_milp
+
 #: Most nodes of one program, and most nodes times variables: bounds that do not depend on the
 #: speed of the machine.
 NODES: Final = 20_000
@@ -85,7 +87,7 @@ def solve_program(worth: Sequence[int], rows: Sequence[Row], most: Sequence[int]
 
 
 def _milp(worth: Sequence[int], rows: Sequence[Row], most: Sequence[int]) -> Any:
-    from scipy.optimize import Bounds, LinearConstraint, milp
+    from scipy.optimize import Bounds, LinearConstraint
     from scipy.sparse import csr_array
 
     lengths = [len(row.at) for row in rows]
@@ -101,7 +103,7 @@ def _milp(worth: Sequence[int], rows: Sequence[Row], most: Sequence[int]) -> Any
     )
     least = [-math.inf if row.least is None else float(row.least) for row in rows]
     greatest = [math.inf if row.most is None else float(row.most) for row in rows]
-    return milp(
+    return quiet_milp(
         -np.array(worth, float),
         constraints=[LinearConstraint(table, least, greatest)],
         integrality=np.ones(len(worth)),

@@ -74,18 +74,23 @@ def settle(trunk: Piece, kinds: Kinds, stakes: Stakes) -> Settled | None:
     choice, found = _mixed(trunk, market, pricing)
     start = Settled(choice, found, max(found, pricing.bound), by)
     outer = market.outer(pricing)
-    looked = _looked(trunk, market, pricing, outer, start)
-    if looked.found == looked.bound:
+    looked, bound = _looked(trunk, market, pricing, outer, start)
+    if looked is not None:
         return looked
-    return _programmed(trunk, market, pricing, outer, looked)
+    if bound < start.bound:
+        start = replace(start, bound=max(bound, found), by="enumeration")
+    return _programmed(trunk, market, pricing, outer, start)
 
 
 def _looked(
     trunk: Piece, market: Market, pricing: Pricing, outer: Outer, start: Settled
-) -> Settled:
-    """Look at all that may come up to the bound, then at all that may come up to less."""
+) -> tuple[Settled | None, int]:
+    """Look at all that may come up to the bound, then at all that may come up to less.
+
+    Returns the best, or None where that is too much, and what nothing goes above.
+    """
     if pricing.values.dtype == object:
-        return start
+        return None, start.bound
     fronts, bound, margin = Fronts(market, pricing, outer, WORK), start.bound, 0
     try:
         while True:
@@ -93,11 +98,11 @@ def _looked(
             best = fronts.best(least)
             if best is not None:
                 by = start.by if best[0] == pricing.bound else "enumeration"
-                return Settled(fronts.choice(trunk), best[0], best[0], by)
+                return Settled(fronts.choice(trunk), best[0], best[0], by), best[0]
             bound = least - 1
             margin = max(1, 4 * margin, (start.bound - start.found) // 256)
     except TooMuchError:
-        return replace(start, bound=max(bound, start.found), by="enumeration")
+        return None, bound
 
 
 def _programmed(
