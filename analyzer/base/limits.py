@@ -18,6 +18,13 @@ class Limits:
         chunks have 73 to 660 on average.
     depth
         Deepest nesting of lists and compounds; the game itself refuses more than 512.
+    palette_entries
+        Most entries of all palettes of a chunk together, or of a template's. Real palettes have at
+        most some hundreds; 24 sections of 4,096 different blocks would have 98,304.
+    state_bytes
+        Most stored bytes of one entry of a palette: a block's name and properties.
+    parts
+        Most block entities of one chunk, and most parts that are kept of one region file.
     template_bytes
         Largest inflated size of a structure template; a block takes some 40 bytes.
     template_blocks
@@ -28,5 +35,8 @@ class Limits:
     inflated_bytes: int = 32 * 1024 * 1024
     tags: int = 4_000_000
     depth: int = 512
+    palette_entries: int = 300_000
+    state_bytes: int = 4096
+    parts: int = 500_000
     template_bytes: int = 128 * 1024 * 1024
     template_blocks: int = 2_000_000

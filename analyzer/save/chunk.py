@@ -36,6 +36,9 @@ _PALETTES: Final = frozenset({b"Palette", b"block_states"})
 # How much more is inflated each time that a piece was too little.
 _GROWTH: Final = 4
 
+# A larger piece takes longer than the whole, which is inflated another way.
+_LARGEST_PIECE: Final = 8 * 1024
+
 
 @dataclass(slots=True)
 class ChunkContent:
@@ -140,6 +143,8 @@ def sift_chunk(
             if stream.ended:
                 raise _cut_short(error) from error
         size = _GROWTH * len(stream.data)
+        if size > _LARGEST_PIECE:
+            size = limits.inflated_bytes + 1
 
 
 def sifted_status(outline: Outline) -> SlotStatus | None:
@@ -188,7 +193,7 @@ def _sift(data: bytes, chunk: Chunk, wanted: Set[bytes], limits: Limits) -> Chun
     if status is None:
         return None
     entries = []
-    for entry in iter_entries(cursor):
+    for entry in iter_entries(cursor, limits.parts):
         if entry.id in wanted:
             return None
         entries.append(entry)
@@ -212,7 +217,7 @@ def _read(data: bytes, chunk: Chunk, limits: Limits, places: SectionPlaces | Non
     _check_place(outline, chunk, complete=True)
     status = _status(data, outline, limits)
     at = outline.entities_at
-    entries = [] if at is None else list(iter_entries(Cursor(data, limits, at)))
+    entries = [] if at is None else list(iter_entries(Cursor(data, limits, at), limits.parts))
     return ChunkContent(status, outline, entries, data, limits, places)
 
 

@@ -47,7 +47,7 @@ class _RegionDisclosing:
     def __init__(self, so_far: DisclosedSoFar, limits: Limits) -> None:
         self._so_far = so_far
         self._limits = limits
-        self._palettes = PaletteReader()
+        self._palettes = PaletteReader(limits)
 
     def read_slot(self, stream: Stream, chunk: Chunk) -> ChunkContent:
         content = read_chunk(stream, chunk, self._limits)

@@ -25,16 +25,26 @@ class Entry(NamedTuple):
     at: int
 
 
-def iter_entries(cursor: Cursor) -> Iterator[Entry]:
+def iter_entries(cursor: Cursor, most: int) -> Iterator[Entry]:
     """Iterate over the list of block entities that the cursor stands on, and pass over it.
+
+    Parameters
+    ----------
+    cursor
+        Stands on the list.
+    most
+        How many there may be.
 
     Raises
     ------
     TruncatedError, MalformedError
         As `Cursor.compound`.
     DamageError
-        For a list of something else than compounds.
+        For a list of something else than compounds, or of too many.
     """
+    _, count = cursor.ahead().list_header()
+    if count > most:
+        raise DamageError("too-large", f"{count:,} block entities are more than the limit")
     for tag in cursor.elements():
         if tag != COMPOUND:
             raise DamageError("bad-entity-list", f"the block entities have tag {tag}")

@@ -28,6 +28,7 @@ Path = tuple[bytes | None, ...]
 _MOST_STEPS: Final = 16
 _LONGEST_NAME_BYTES: Final = 255
 _MOST_FIELDS: Final = 1000
+_MOST_OF_ALL_IDS: Final = 100_000
 
 _PLACE: Final = frozenset({(b"x",), (b"y",), (b"z",)})
 
@@ -37,6 +38,7 @@ class FieldTally:
 
     def __init__(self) -> None:
         self._ranges: dict[str, dict[Path, tuple[int | float, int | float]]] = {}
+        self._left = _MOST_OF_ALL_IDS
 
     def add_entity(self, name: str, cursor: Cursor) -> None:
         """Take in the numbers of the block entity whose compound the cursor stands on."""
@@ -64,8 +66,9 @@ class FieldTally:
         known = ranges.get(path)
         if known is not None:
             ranges[path] = min(known[0], least), max(known[1], greatest)
-        elif len(ranges) < _MOST_FIELDS:
+        elif len(ranges) < _MOST_FIELDS and self._left:
             ranges[path] = least, greatest
+            self._left -= 1
 
 
 def iter_numbers(cursor: Cursor) -> Iterator[tuple[Path, int | float]]:

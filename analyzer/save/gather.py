@@ -13,6 +13,7 @@ from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block
 from analyzer.save.asked_names import AskedNames
+from analyzer.save.damage import DamageError
 from analyzer.save.entries import Entry
 from analyzer.save.looked import Looked
 from analyzer.save.modified_utf8 import encode_text
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
 # Bounds on what a save may make one record remember; what goes beyond is left out.
 _MOST_STRANGERS: Final = 1000
 _MOST_BARE: Final = 1_000_000
+_MOST_STATES: Final = 20_000
+_MOST_PIECE_CHARACTERS: Final = 20_000
 
 
 class Gathering:
@@ -58,7 +61,7 @@ class Gathering:
         self.wanted = wanted
         self.asked = AskedNames(wanted)
         self.limits = limits
-        self.palettes = PaletteReader()
+        self.palettes = PaletteReader(limits)
         self.tally = Tally()
         self._states: dict[BlockState, int] = {}
         self._cells: list[tuple[int, ...]] = []
@@ -72,6 +75,37 @@ class Gathering:
     def extent(self) -> Extent:
         """How many rows the tables have so far."""
         return Extent(len(self._cells), len(self._readings), _MOST_BARE - self._bare_room)
+
+    @property
+    def bare_room(self) -> int:
+        """How many bare blocks may still be kept; what goes beyond is left out."""
+        return self._bare_room
+
+    def check_room(self, kept: int) -> None:
+        """Make sure that so many candidates may still be kept.
+
+        Raises
+        ------
+        DamageError
+            Where that would be more than the limit.
+        """
+        if len(self._cells) + kept > self.limits.parts:
+            detail = (
+                f"with it the region would have more parts than the limit of {self.limits.parts:,}"
+            )
+            raise DamageError("too-large", detail)
+
+    def check_names(self, states: Iterable[BlockState], tally: Tally) -> None:
+        """Make sure that the names of what a chunk gives can be remembered.
+
+        Raises
+        ------
+        DamageError
+            Where the region would have more different ones than any real one has.
+        """
+        fresh = set(states).difference(self._states)
+        if len(self._states) + len(fresh) > _MOST_STATES or not self.tally.has_room(tally.unknown):
+            raise DamageError("too-large", "with it the region would have too many different names")
 
     def keep(
         self, block: Block, state: BlockState, version: int, data: bytes, entry: Entry | None
@@ -119,8 +153,19 @@ class Gathering:
 
     def note_piece(self, piece: ChunkPiece) -> None:
         """Note what a chunk gave, unless that is cut off by a bound."""
-        if self._bare_room and piece.names <= MOST_NAMES:
+        small = piece.names <= MOST_NAMES and piece.characters <= _MOST_PIECE_CHARACTERS
+        if self._bare_room and small:
             self._pieces.append(piece)
+
+    def may_restore(self, former: ScanRecord, piece: ChunkPiece) -> bool:
+        """Return whether what a chunk gave stays within all bounds; else it is read again."""
+        kept = piece.stop.cells - piece.start.cells
+        names = [encode_text(name) for name, _ in piece.leftovers.unknown]
+        return (
+            len(self._cells) + kept <= self.limits.parts
+            and len(self._states) + len(former.states) <= _MOST_STATES
+            and self.tally.has_room(names)
+        )
 
     def restore(self, former: ScanRecord, piece: ChunkPiece) -> None:
         """Take in what a chunk gave to an earlier record, as if it were read again."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
 from analyzer.save.chunk import ChunkContent, read_chunk
@@ -34,12 +35,13 @@ class _RegionListing:
     def __init__(self, so_far: ListingSoFar, limits: Limits) -> None:
         self._so_far = so_far
         self._limits = limits
-        self._palettes = PaletteReader()
+        self._palettes = PaletteReader(limits)
 
     def read_slot(self, stream: Stream, chunk: Chunk) -> ChunkContent:
         content = read_chunk(stream, chunk, self._limits)
         if content.status == SlotStatus.OLD:
-            names = (decode_text(e.id) for e in content.entries if e.id is not None)
+            names = [decode_text(e.id) for e in content.entries if e.id is not None]
+            self._so_far.check_room(0, set(names), self._limits.parts)
             self._so_far.older.update(names)
         elif content.status == SlotStatus.READ and content.entries:
             self._take(content, chunk)
@@ -53,6 +55,9 @@ class _RegionListing:
             if entry.id is not None and block is not None:
                 state = sections.state_at(block) if lies_in(block, chunk) else None
                 found.append((block, decode_text(entry.id), state, entry.at))
+        names: set[str | BlockState] = {name for _, name, _, _ in found}
+        names.update(state for _, _, state, _ in found if state is not None)
+        self._so_far.check_room(len(found), names, self._limits.parts)
         # Nothing is kept before this line: until here the chunk may turn out to be unreadable.
         for block, name, state, at in found:
             self._so_far.add(block, name, state, Cursor(content.data, self._limits, at))

@@ -5,19 +5,27 @@ from __future__ import annotations
 from typing import Final
 
 from analyzer.base.block import BlockState
+from analyzer.base.limits import Limits
 from analyzer.save.damage import DamageError
 from analyzer.save.modified_utf8 import decode_text
 from analyzer.save.walker import COMPOUND, STRING, Cursor
 
 # Bounds on what is remembered; real worlds stay far below, hostile ones must not fill the memory.
 _MOST_REMEMBERED: Final = 20_000
-_LARGEST_REMEMBERED_BYTES: Final = 4096
+_LARGEST_REMEMBERED_BYTES: Final = 1024
 
 
 class PaletteReader:
-    """Reads palettes and remembers their entries: sections share nearly all of them."""
+    """Reads palettes and remembers their entries: sections share nearly all of them.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    limits
+        Bounds on the entries.
+    """
+
+    def __init__(self, limits: Limits = Limits()) -> None:  # noqa: B008 (frozen)
+        self._limits = limits
         self._known: dict[bytes, BlockState] = {}
 
     def read(self, cursor: Cursor) -> list[BlockState]:
@@ -26,14 +34,20 @@ class PaletteReader:
         Raises
         ------
         DamageError
-            For an entry that is no block state.
+            For an entry that is no block state, and for more or larger ones than the limits allow.
         """
+        check_entries(cursor, self._limits.palette_entries)
+        most_bytes = self._limits.state_bytes
         states = []
         for tag in cursor.elements():
             if tag != COMPOUND:
                 raise DamageError("bad-palette", f"the palette's entries have tag {tag}")
             start = cursor.at
             cursor.skip(tag)
+            size = cursor.at - start
+            if size > most_bytes:
+                detail = f"a palette entry of {size:,} bytes is larger than the limit"
+                raise DamageError("bad-palette", detail)
             stored = cursor.data[start : cursor.at]
             state = self._known.get(stored)
             if state is None:
@@ -48,6 +62,21 @@ class PaletteReader:
             if len(self._known) >= _MOST_REMEMBERED:
                 self._known.clear()
             self._known[stored] = state
+
+
+def check_entries(cursor: Cursor, most: int) -> int:
+    """Return how many entries the palette has that the cursor stands on, and stay there.
+
+    Raises
+    ------
+    DamageError
+        For more than so many.
+    """
+    _, count = cursor.ahead().list_header()
+    if count > most:
+        detail = f"{count:,} entries of palettes are more than the limit leaves"
+        raise DamageError("bad-palette", detail)
+    return count
 
 
 def _read_state(cursor: Cursor) -> BlockState:

@@ -66,6 +66,12 @@ class ChunkPiece:
         """How many names it holds."""
         return len(self.leftovers.unknown) + sum(map(len, self.strangers))
 
+    @property
+    def characters(self) -> int:
+        """How many characters these names have."""
+        unknown = sum(len(name) for name, _ in self.leftovers.unknown)
+        return unknown + sum(len(name) for names in self.strangers for name in names)
+
 
 def digest_of(payload: Payload) -> bytes:
     """Return the digest by which a payload is known again."""

@@ -50,7 +50,7 @@ def read_block(
 
 def _in_region(region: RegionFile, at: Block, limits: Limits) -> BlockThere:
     wanted = Chunk(at.x >> 4, at.z >> 4)
-    palettes = PaletteReader()
+    palettes = PaletteReader(limits)
     found = [BlockThere(SlotStatus.ABSENT)]
 
     def read_slot(stream: Stream, chunk: Chunk) -> ChunkContent:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 from analyzer.base.block import BlockState
@@ -99,6 +100,8 @@ class _RegionScan:
         piece = self._pieces.get(slot)
         if self._former is None or piece is None or piece.digest != digest_of(payload):
             return None
+        if not self._gathering.may_restore(self._former, piece):
+            return None
         self._gathering.restore(self._former, piece)
         return piece
 
@@ -115,9 +118,11 @@ class _RegionScan:
             )
             self._first.note(len(stream.data), ended=stream.ended)
             if sifted is not None:
+                tally, _ = self._sort(sifted, chunk)
+                gathering.check_names((), tally)
                 if self.quick is not None:
                     self.quick.learn(sifted)
-                gathering.tally.add(self._sort(sifted, chunk)[0])
+                gathering.tally.add(tally)
                 return sifted
         content = read_chunk(stream, chunk, gathering.limits, for_blocks=self._sifts)
         if content.status != SlotStatus.OLD:
@@ -137,15 +142,23 @@ class _RegionScan:
             sections = content.sections(gathering.palettes)
             if wanted.every_byte:
                 sections.check()
+            bare_room = gathering.bare_room
             held = _cells_with_entity(content.entries, chunk)
             for height, palette in sections.iter_palettes(asked.mentions):
                 strangers.append(asked.strangers_in(palette))
                 for state, xyz in sections.iter_cells(height, wanted.blocks, chunk):
+                    gathering.check_room(len(found) + len(xyz))
                     found.update((Block(*at), state) for at in xyz.tolist())
-                bare += sections.iter_cells(
-                    height, wanted.entity_blocks, chunk, but=held.get(height, ())
-                )
+                if bare_room > 0:
+                    lacking = sections.iter_cells(
+                        height, wanted.entity_blocks, chunk, but=held.get(height, ())
+                    )
+                    for state, xyz in lacking:
+                        bare.append((state, xyz))
+                        bare_room -= len(xyz)
             found |= {block: sections.state_at(block) for block in kept}
+        gathering.check_room(len(found))
+        gathering.check_names(chain(found.values(), (state for state, _ in bare)), tally)
         # Nothing above this line may change the record: until here the chunk may turn out to be
         # unreadable.
         start = gathering.extent

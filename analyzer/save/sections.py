@@ -20,7 +20,7 @@ from analyzer.save.packed import (
     index_at,
     unpack_indices,
 )
-from analyzer.save.palette import PaletteReader
+from analyzer.save.palette import PaletteReader, check_entries
 from analyzer.save.section_places import SectionPlaces
 from analyzer.save.walker import (
     Cursor,
@@ -68,6 +68,7 @@ class Sections:
         self._spanning = version is not None and version < FIRST_UNSPANNED
         self._lone_entry_needs_no_words = version is None or version >= _FIRST_CONTAINERS
         self._palettes = palettes
+        self._entries_left = limits.palette_entries
         self._read: dict[int, tuple[list[BlockState], Packing | None]] = {}
         self._sections = places.by_height(outline)
 
@@ -224,7 +225,9 @@ class Sections:
         section = self._sections[height]
         if section.palette_at < 0:
             raise DamageError("bad-palette", f"section {height} has blocks but no palette")
-        palette = self._palettes.read(Cursor(self._data, self._limits, section.palette_at))
+        cursor = Cursor(self._data, self._limits, section.palette_at)
+        self._entries_left -= check_entries(cursor, self._entries_left)
+        palette = self._palettes.read(cursor)
         if not palette:
             raise DamageError("bad-palette", f"the palette of section {height} is empty")
         if len(palette) == 1 and (section.words_at < 0 or self._lone_entry_needs_no_words):

@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import Final
 
 from analyzer.save.leftovers import Leftovers
 from analyzer.save.modified_utf8 import decode_text, encode_text
+
+# Bounds on the ids that one region may make this remember: how many, and their bytes together.
+_MOST_IDS: Final = 10_000
+_MOST_BYTES: Final = 4 * 1024 * 1024
+_LONGEST_BYTES: Final = 65_535
 
 
 @dataclass
@@ -18,6 +25,17 @@ class Tally:
     misplaced: int = 0
     malformed: int = 0
     unfinished: int = 0
+
+    def has_room(self, names: Iterable[bytes]) -> bool:
+        """Return whether ids can be counted, too, without there being too many different ones."""
+        fresh = set(names).difference(self.unknown)
+        if not fresh:
+            return True
+        if len(self.unknown) + len(fresh) > _MOST_IDS:
+            return False
+        # Nearly always they are so few that even the longest possible would fit.
+        longest = _LONGEST_BYTES * (len(self.unknown) + len(fresh))
+        return longest <= _MOST_BYTES or _bytes_of(self.unknown) + _bytes_of(fresh) <= _MOST_BYTES
 
     def add(self, other: Tally) -> None:
         """Take in another tally."""
@@ -47,3 +65,7 @@ class Tally:
             self.malformed,
             self.unfinished,
         )
+
+
+def _bytes_of(names: Iterable[bytes]) -> int:
+    return sum(map(len, names))

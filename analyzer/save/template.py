@@ -113,7 +113,7 @@ def read_template(data: bytes, limits: Limits) -> Template:
     if blocks is None or not palettes_at:
         raise DamageError("no-template", "it has no list of blocks, or no palette for them")
     data_version = _usable(version)
-    palette = PaletteReader().read(Cursor(data, limits, palettes_at[0]))
+    palette = PaletteReader(limits).read(Cursor(data, limits, palettes_at[0]))
     _check_states(blocks.state, len(palette))
     return Template(
         data=data,

@@ -41,6 +41,8 @@ def bombs() -> dict[str, Damage]:
         ("bomb-gzip", "inflates to more than 33,554,432 bytes"),
         ("bomb-of-tags", "more tags than the limit"),
         ("bomb-of-names", "more tags than the limit"),
+        ("bomb-of-entities", "3,900,000 block entities are more than the limit"),
+        ("bomb-of-palettes", "1,100,000 entries of palettes are more than the limit leaves"),
     ],
 )
 def test_a_bomb_stops_at_its_limit(
@@ -74,6 +76,9 @@ def test_two_workers_with_a_bomb_each_stay_small(bombs: dict[str, Damage], tmp_p
         (Limits(inflated_bytes=len(SOUND) - 1), "too-large"),
         (Limits(tags=10), "bad-nbt"),
         (Limits(depth=2), "bad-nbt"),
+        (Limits(palette_entries=1), "bad-palette"),
+        (Limits(state_bytes=20), "bad-palette"),
+        (Limits(parts=1), "too-large"),
     ],
 )
 def test_each_limit_can_be_set(tmp_path: Path, limits: Limits, reason: str) -> None:
@@ -93,7 +98,7 @@ def test_each_limit_is_an_option_of_the_command_line(tmp_path: Path, command: li
     at = ["4", "64", "8"] if command == ["explain"] else []
     asked = [*command, home, *at, "--catalogue", catalogue, "--no-config"]
     assert lineshaft(*asked).status == 0
-    for limit in ("inflated_bytes=200", "tags=10", "depth=2"):
+    for limit in ("inflated_bytes=200", "tags=10", "depth=2", "palette_entries=1"):
         assert lineshaft(*asked, "--limit", limit).status == 3
     assert lineshaft(*asked, "--limit", "tags=10", "--limit", "tags=9999").status == 0
 
