@@ -61,7 +61,8 @@ class QuickWalk:
         self._kernel = kernel
         self._ids = ids
         self._tally = tally
-        self._most_bytes = limits.tags // _TAGS_A_BYTE
+        # A block entity has one byte at least.
+        self._most_bytes = min(limits.tags // _TAGS_A_BYTE, limits.parts)
         self._noted = (ctypes.c_int64 * NOTED_ROOM)()
         self._stack = (ctypes.c_int64 * STACK_ROOM)()
         self._noted_at = ctypes.c_void_p(_address(self._noted))
@@ -123,6 +124,8 @@ class QuickWalk:
             for at, stop in zip(noted[::2], noted[1::2], strict=True)
         ]
         if not self._ids.isdisjoint(names):
+            return False
+        if not self._tally.has_room(name for name in names if name is not None):
             return False
         tally = self._tally
         for name in names:
