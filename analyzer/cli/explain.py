@@ -58,7 +58,12 @@ def command(*, x: int, y: int, z: int, assume_active: bool, form: str, **reading
     settings = settings_for(asked, Judging(assume_active=assume_active))
     audit = run_audit(asked, settings, box=None, every_byte=False)
     told = explain_place(
-        audit, asked.save, Block(x, y, z), dimensions=asked.dimensions, limits=asked.limits
+        audit,
+        asked.save,
+        Block(x, y, z),
+        dimensions=asked.dimensions,
+        limits=asked.limits,
+        follow_links=asked.follow_links,
     )
     if form == "json":
         report = iter_explain_json(audit, told)

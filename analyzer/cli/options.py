@@ -46,6 +46,8 @@ class Reading:
         Bounds of reading one chunk or template.
     executor
         Engine that is to read regions, as it was given; None: processes of our own.
+    follow_links
+        Flag of this name.
     """
 
     save: Path
@@ -61,6 +63,7 @@ class Reading:
     jobs: int | None = None
     limits: Limits = Limits()  # noqa: RUF009 (frozen)
     executor: str | None = None
+    follow_links: bool = False
 
 
 @dataclass(frozen=True)
@@ -169,6 +172,11 @@ def reading_without_save(command: Command) -> Command:
             type=click.Path(path_type=Path),
             metavar="FILE",
             help="Take settings from this file instead of lineshaft.toml beside the save's folder.",
+        ),
+        click.option(
+            "--follow-links",
+            is_flag=True,
+            help="Read what links that lead out of the save lead to.",
         ),
         limit_option,
         executor_option,

@@ -55,4 +55,5 @@ def run_audit(
             jobs=reading.jobs,
             limits=reading.limits,
             cache=cache,
+            follow_links=reading.follow_links,
         )

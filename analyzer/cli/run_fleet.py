@@ -122,6 +122,7 @@ def run_fleet(
             jobs=reading.jobs,
             progress=progress,
             cache=cache,
+            follow_links=reading.follow_links,
         )
         write_report(_report(form, run.iter_entries(results)), reading.output, quiet=reading.quiet)
     return worst_status(run.statuses)

@@ -66,6 +66,7 @@ def command(*, form: str, fail_on: FailOn | None, **reading: Any) -> int:
             executor=executor,
             jobs=asked.jobs,
             progress=progress,
+            follow_links=asked.follow_links,
         )
     write_report(_report(form, checked, quoted(asked.save)), asked.output, quiet=asked.quiet)
     return audit_status(

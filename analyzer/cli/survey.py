@@ -66,6 +66,7 @@ def command(
             jobs=asked.jobs,
             limits=asked.limits,
             progress=progress,
+            follow_links=asked.follow_links,
         )
     kind = "draft" if draft is not None else "list" if each else form or "text"
     report = _report(kind, inventory, catalogues, quoted(asked.save))

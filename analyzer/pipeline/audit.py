@@ -45,6 +45,7 @@ def audit_save(
     jobs: int | None = None,
     progress: OnProgress | None = None,
     cache: Cache | None = None,
+    follow_links: bool = False,
 ) -> Audit:
     """Find the drives in a save, solve them exactly and judge them.
 
@@ -84,6 +85,8 @@ def audit_save(
     cache
         Where what is known of region files is kept, so that those that have not changed are not
         read again; it makes no difference to the result. None keeps nothing.
+    follow_links
+        Read what links that lead out of the save lead to; otherwise each is told as unread.
 
     Returns
     -------
@@ -109,7 +112,12 @@ def audit_save(
     >>> {one.rule for one in audit.findings.items} >= {"overload", "loop-conflict", "over-speed"}
     True
     """
-    files = open_save(Path(path), dimensions=dimensions, dimension_name=dimension_name)
+    files = open_save(
+        Path(path),
+        dimensions=dimensions,
+        dimension_name=dimension_name,
+        follow_links=follow_links,
+    )
     asked = choose_dimensions(files, tuple(dimensions))
     with ExitStack() as stack:
         recall: Recall | None = None

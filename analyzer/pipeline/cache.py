@@ -11,6 +11,7 @@ from pathlib import Path
 from analyzer.base.errors import UsageError
 from analyzer.base.limits import Limits
 from analyzer.pipeline.cache_identity import cache_identity
+from analyzer.save.opening import ANYWHERE
 from analyzer.save.record import ScanRecord
 from analyzer.save.record_codec import RecordDecoder, encode_record, is_lasting
 from analyzer.save.region_marks import mark_regions
@@ -156,7 +157,7 @@ def _write(store: Store, cache: Cache) -> None:
 def _find_conflict(folder: Path, files: SaveFiles) -> str | None:
     """Return why a folder cannot be used for a save, as a clause; None where it can."""
     place = folder.resolve()
-    folders = {files.root, *(source.boundary for source in files.sources)}
+    folders = {files.root, *(source.boundary for source in files.sources)} - {ANYWHERE}
     saves = {folder.resolve() for folder in folders}
     saves.update(above for above in (place, *place.parents) if (above / "level.dat").exists())
     for save in sorted(saves):

@@ -18,6 +18,7 @@ from analyzer.findings.explain.explain import explain_part
 from analyzer.findings.explain.explanation import Explanation, Vacancy
 from analyzer.pipeline.open_save import open_save
 from analyzer.save.read_block import read_block
+from analyzer.save.save_files import SaveFiles
 
 #: The dimension that a position is taken to be in where nothing else tells.
 _FIRST: Final = "minecraft:overworld"
@@ -30,6 +31,7 @@ def explain_place(
     *,
     dimensions: Sequence[str] = (),
     limits: Limits = Limits(),  # noqa: B008 (frozen)
+    follow_links: bool = False,
 ) -> Explanation | Vacancy:
     """Explain the part at a position, or tell what stands there instead.
 
@@ -45,6 +47,8 @@ def explain_place(
         Dimensions that were asked about; none means all.
     limits
         Bounds of reading one chunk or template.
+    follow_links
+        As for the audit.
 
     Returns
     -------
@@ -79,18 +83,17 @@ def explain_place(
             f"parts stand at {at.x} {at.y} {at.z} in {', '.join(names)}. "
             "Say which is meant with --dimension."
         )
-    return _vacancy(audit, Path(path), at, dimensions, limits)
+    files = open_save(Path(path), dimensions=dimensions, follow_links=follow_links)
+    return _vacancy(audit, files, at, limits)
 
 
-def _vacancy(
-    audit: Audit, path: Path, at: Block, dimensions: Sequence[str], limits: Limits
-) -> Vacancy:
+def _vacancy(audit: Audit, files: SaveFiles, at: Block, limits: Limits) -> Vacancy:
     dimension = _dimension(audit, at)
     number = audit.scan.dimensions.index(dimension)
     nearest = _nearest(audit, at, number)
     squared = 0 if nearest is None else squared_between(at, audit.parts.block_at(nearest))
     rejected = [one for one in audit.parts.rejected if (one.dimension, one.at) == (number, at)]
-    there = read_block(open_save(path, dimensions=dimensions), dimension, at, limits)
+    there = read_block(files, dimension, at, limits)
     return Vacancy(
         dimension=dimension,
         at=at,

@@ -61,6 +61,7 @@ def audit_fleet(
     jobs: int | None = None,
     progress: OnProgress | None = None,
     cache: Cache | None = None,
+    follow_links: bool = False,
 ) -> Iterator[FleetResult]:
     """Audit some saves, with all their region files on the same processes.
 
@@ -71,7 +72,7 @@ def audit_fleet(
     ----------
     orders
         The saves; none gives nothing.
-    today, dimensions, box, every_byte, limits, executor, jobs, progress, cache
+    today, dimensions, box, every_byte, limits, executor, jobs, progress, cache, follow_links
         As for `audit_save`, of every save.
 
     Returns
@@ -86,7 +87,7 @@ def audit_fleet(
     UsageError
         Where the cache's folder cannot be used with one of the saves, likewise.
     """
-    asking = Asking(today, tuple(dimensions), box, every_byte, limits, cache)
+    asking = Asking(today, tuple(dimensions), box, every_byte, limits, cache, follow_links)
     known: dict[tuple[str, ...], Catalogues] = {}
     saves = [FleetSave(one, asking, _loaded_once(one.catalogues, known)) for one in orders]
     for save in saves:

@@ -22,6 +22,7 @@ from analyzer.save.locate import UNNAMED
 from analyzer.save.record import ScanRecord
 from analyzer.save.save_files import SaveFiles
 from analyzer.save.scan_task import ScanTask
+from analyzer.save.watch import watched_anew
 
 if TYPE_CHECKING:
     from analyzer.catalogue.catalogue import Catalogues
@@ -51,6 +52,7 @@ class Asking:
     every_byte: bool
     limits: Limits
     cache: Cache | None
+    follow_links: bool = False
 
 
 class FleetSave:
@@ -85,7 +87,9 @@ class FleetSave:
         self.error: SaveNotOpenedError | UsageError | None = None
         self._files: SaveFiles | None = None
         try:
-            self._files = open_save(order.path, dimensions=asking.dimensions)
+            self._files = open_save(
+                order.path, dimensions=asking.dimensions, follow_links=asking.follow_links
+            )
             self._asked = choose_dimensions(self._files, asking.dimensions)
         except (SaveNotOpenedError, UsageError) as error:
             self.error = error
@@ -111,6 +115,8 @@ class FleetSave:
         if self.error is not None or self._files is None:
             return ()
         asking = self._asking
+        # Before anything is known of its regions: others may have been read since it was opened.
+        self._asked = watched_anew(self._asked)
         wanted = wanted_for(self._catalogues, every_byte=asking.every_byte)
         if asking.cache is None:
             self._task = ScanTask(self._asked, wanted, limits=asking.limits)

@@ -10,7 +10,11 @@ from analyzer.save.save_files import SaveFiles
 
 
 def open_save(
-    path: Path, *, dimensions: Sequence[str] = (), dimension_name: str | None = None
+    path: Path,
+    *,
+    dimensions: Sequence[str] = (),
+    dimension_name: str | None = None,
+    follow_links: bool = False,
 ) -> SaveFiles:
     """Locate a save's files.
 
@@ -24,6 +28,8 @@ def open_save(
         no name of its own, is given the name if there is just one.
     dimension_name
         Name of the dimension that a bare region folder holds, whatever is asked about.
+    follow_links
+        Whether to read what links that lead out of the save lead to.
 
     Raises
     ------
@@ -32,4 +38,4 @@ def open_save(
     """
     if dimension_name is None and len(set(dimensions)) == 1:
         dimension_name = dimensions[0]
-    return locate_save(path, dimension=dimension_name)
+    return locate_save(path, dimension=dimension_name, follow_links=follow_links)

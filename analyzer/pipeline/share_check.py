@@ -52,6 +52,7 @@ def check_sharing(
     executor: Executor | None = None,
     jobs: int | None = None,
     progress: OnProgress | None = None,
+    follow_links: bool = False,
 ) -> ShareCheck:
     """Audit every byte of a save, and look through it for what it tells of people and machines.
 
@@ -61,7 +62,7 @@ def check_sharing(
     ----------
     path, catalogues, policy, ignores, today, dimensions, dimension_name, limits
         As for `analyzer.pipeline.audit.audit_save`.
-    executor, jobs, progress
+    executor, jobs, progress, follow_links
         As for `analyzer.pipeline.audit.audit_save`.
 
     Raises
@@ -92,8 +93,14 @@ def check_sharing(
         executor=executor,
         jobs=jobs,
         progress=progress,
+        follow_links=follow_links,
     )
-    files = open_save(Path(path), dimensions=dimensions, dimension_name=dimension_name)
+    files = open_save(
+        Path(path),
+        dimensions=dimensions,
+        dimension_name=dimension_name,
+        follow_links=follow_links,
+    )
     with workers_for(len(files.sources), executor, jobs) as workers:
         disclosure = disclose_save(
             files, dimensions=tuple(dimensions), limits=limits, executor=workers, progress=progress

@@ -27,6 +27,7 @@ def survey_save(
     executor: Executor | None = None,
     jobs: int | None = None,
     progress: OnProgress | None = None,
+    follow_links: bool = False,
 ) -> Inventory:
     """List every block entity of a save, with its block and the ranges of its numbers.
 
@@ -34,7 +35,7 @@ def survey_save(
 
     Parameters
     ----------
-    path, dimensions, dimension_name, limits, executor, jobs, progress
+    path, dimensions, dimension_name, limits, executor, jobs, progress, follow_links
         As for `analyzer.pipeline.audit.audit_save`.
     namespace
         Only block entities whose ids are in this namespace; None means all.
@@ -61,7 +62,12 @@ def survey_save(
     >>> inventory.dimensions
     ('minecraft:overworld', 'quayworks:undercroft')
     """
-    files = open_save(Path(path), dimensions=dimensions, dimension_name=dimension_name)
+    files = open_save(
+        Path(path),
+        dimensions=dimensions,
+        dimension_name=dimension_name,
+        follow_links=follow_links,
+    )
     with workers_for(len(files.sources), executor, jobs) as workers:
         inventory = take_inventory(
             files, dimensions=tuple(dimensions), limits=limits, executor=workers, progress=progress

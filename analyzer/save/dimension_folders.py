@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from analyzer.save.opening import is_folder, leaves, names_in
+from analyzer.save.opening import ANYWHERE, is_folder, leaves, names_in
 
 OVERWORLD: Final = "minecraft:overworld"
 NETHER: Final = "minecraft:the_nether"
@@ -64,14 +64,17 @@ class FoundFolders:
         Further folders with region files of one of these dimensions.
     unlisted
         Folders in which there may be more dimensions, but that cannot be listed.
+    unfollowed
+        Folders in which there may be more dimensions, but that are links out of the save.
     """
 
     used: tuple[DimensionFolder, ...]
     passed_over: tuple[Path, ...]
     unlisted: tuple[Path, ...]
+    unfollowed: tuple[Path, ...]
 
 
-def find_dimension_folders(root: Path, data_version: int | None) -> FoundFolders:
+def find_dimension_folders(root: Path, data_version: int | None, *, boundary: Path) -> FoundFolders:
     """Find the region folders of a save.
 
     Where both layouts hold a dimension, the newer one counts, unless ``level.dat`` says that the
@@ -83,17 +86,21 @@ def find_dimension_folders(root: Path, data_version: int | None) -> FoundFolders
         The save's folder.
     data_version
         Of ``level.dat``; None where that is not known.
+    boundary
+        The folder that links must not lead out of.
 
     Raises
     ------
     OSError
         Where the save's folder itself cannot be listed.
     """
-    old = _find_old(root)
+    old = _find_old(root, boundary)
     unlisted: list[Path] = []
-    new = {found.name: found for found in _iter_together(root, unlisted)}
+    unfollowed: list[Path] = []
+    together = _iter_together(root, boundary, unlisted, unfollowed)
+    new = {found.name: found for found in together}
     new_counts = data_version is None or data_version >= _FIRST_TOGETHER
-    beside = _find_beside(root)
+    beside = _find_beside(root, boundary)
     used, passed_over = [], []
     for name in sorted(old.keys() | new.keys() | beside.keys()):
         layouts = (new, old, beside) if new_counts else (old, beside, new)
@@ -102,7 +109,7 @@ def find_dimension_folders(root: Path, data_version: int | None) -> FoundFolders
         filled = [folder for folder in folders if _has_regions(folder.folder)]
         used.append((filled or folders)[0])
         passed_over += [folder.folder for folder in filled[1:]]
-    return FoundFolders(tuple(used), tuple(passed_over), tuple(unlisted))
+    return FoundFolders(tuple(used), tuple(passed_over), tuple(unlisted), tuple(unfollowed))
 
 
 def region_place(name: str) -> tuple[int, int, str] | None:
@@ -121,29 +128,32 @@ def region_place(name: str) -> tuple[int, int, str] | None:
     return rx, rz, match[3]
 
 
-def _find_old(root: Path) -> Mapping[str, DimensionFolder]:
+def _find_old(root: Path, boundary: Path) -> Mapping[str, DimensionFolder]:
     folders = {OVERWORLD: root / REGION}
     for entry in _subfolders(root):
         if _NUMBERED.fullmatch(entry):
             folders[_OLD_FOLDERS.get(entry, entry)] = root / entry / REGION
     return {
-        name: DimensionFolder(name, folder, root, root)
+        name: DimensionFolder(name, folder, root, boundary)
         for name, folder in folders.items()
         if _may_be_folder(folder)
     }
 
 
-def _find_beside(root: Path) -> Mapping[str, DimensionFolder]:
+def _find_beside(root: Path, boundary: Path) -> Mapping[str, DimensionFolder]:
     found = {}
+    around = boundary if boundary == ANYWHERE else root.parent
     for name, (suffix, inner) in _SIBLINGS.items():
         home = root.parent / f"{root.name}{suffix}"
         folder = home / inner / REGION
         if root.name and _may_be_folder(folder):
-            found[name] = DimensionFolder(name, folder, home, root.parent)
+            found[name] = DimensionFolder(name, folder, home, around)
     return found
 
 
-def _iter_together(root: Path, unlisted: list[Path]) -> Iterator[DimensionFolder]:
+def _iter_together(
+    root: Path, boundary: Path, unlisted: list[Path], unfollowed: list[Path]
+) -> Iterator[DimensionFolder]:
     top = root / "dimensions"
     pending: list[tuple[str, ...]] = [()] if is_folder(top) else []
     seen: set[str] = set()
@@ -151,13 +161,16 @@ def _iter_together(root: Path, unlisted: list[Path]) -> Iterator[DimensionFolder
         parts = pending.pop()
         folder = top.joinpath(*parts)
         real = os.path.realpath(folder)
-        if real in seen or leaves(folder, root):
+        if real in seen:
+            continue
+        if leaves(folder, boundary):
+            unfollowed.append(folder)
             continue
         seen.add(real)
         named = len(parts) >= 2
         if named and _may_be_folder(folder / REGION):
             name = f"{parts[0]}:{'/'.join(parts[1:])}"
-            yield DimensionFolder(name, folder / REGION, root, root)
+            yield DimensionFolder(name, folder / REGION, root, boundary)
         if len(parts) == _DEEPEST:
             continue
         try:

@@ -46,8 +46,15 @@ class FoundTemplates:
     passed_over: list[tuple[str, ...]] = field(default_factory=list)
 
 
-def find_templates(root: Path) -> FoundTemplates:
+def find_templates(root: Path, *, boundary: Path) -> FoundTemplates:
     """Find the structure templates in a folder and the folders in it.
+
+    Parameters
+    ----------
+    root
+        The folder.
+    boundary
+        The folder that links must not lead out of.
 
     Raises
     ------
@@ -79,7 +86,7 @@ def find_templates(root: Path) -> FoundTemplates:
         if parts and (has_level(folder) or is_folder(folder / REGION)):
             found.passed_over.append(parts)
             continue
-        inner = _take_files(found, root, parts, names)
+        inner = _take_files(found, root, boundary, parts, names)
         # The last one is looked at first.
         deeper = [(*parts, name) for name in reversed(inner)]
         if len(parts) < _DEEPEST:
@@ -89,10 +96,10 @@ def find_templates(root: Path) -> FoundTemplates:
     return found
 
 
-def template_file(root: Path, parts: tuple[str, ...]) -> TemplateFile:
+def template_file(root: Path, parts: tuple[str, ...], *, boundary: Path) -> TemplateFile:
     """Return the template whose path in the folder `root` has these parts."""
     file = shown_path(parts)
-    return TemplateFile(f"template:{file[: -len(SUFFIX)]}", file, root.joinpath(*parts), root)
+    return TemplateFile(f"template:{file[: -len(SUFFIX)]}", file, root.joinpath(*parts), boundary)
 
 
 def shown_path(parts: tuple[str, ...]) -> str:
@@ -117,17 +124,21 @@ def _too_deep(parts: tuple[str, ...]) -> Fault:
 
 
 def _take_files(
-    found: FoundTemplates, root: Path, parts: tuple[str, ...], names: list[str]
+    found: FoundTemplates, root: Path, boundary: Path, parts: tuple[str, ...], names: list[str]
 ) -> list[str]:
     """Take in a folder's templates, and return the names of the folders in it."""
     inner = []
     for name in names:
         path = root.joinpath(*parts, name)
         if is_folder(path):
-            if not leaves(path, root):
+            if leaves(path, boundary):
+                file = shown_path((*parts, name))
+                detail = "the folder is a link out of the folder that was given"
+                found.faults.append(Fault("", file, None, "link-leaves-save", detail))
+            else:
                 inner.append(name)
         elif name.endswith(SUFFIX) and (is_file(path) or path.is_symlink()):
             if len(found.files) == _MOST_TEMPLATES:
                 raise TooManyError(f"more than {_MOST_TEMPLATES:,} templates are in it")
-            found.files.append(template_file(root, (*parts, name)))
+            found.files.append(template_file(root, (*parts, name), boundary=boundary))
     return inner

@@ -43,8 +43,19 @@ def has_level(folder: Path) -> bool:
     return any(is_file(folder / name) for name in (LEVEL_FILE, _BACKUP_FILE))
 
 
-def read_level(folder: Path, limits: Limits) -> tuple[Level, tuple[Fault, ...]]:
+def read_level(
+    folder: Path, limits: Limits, *, boundary: Path | None = None
+) -> tuple[Level, tuple[Fault, ...]]:
     """Read ``level.dat`` of a save, or the game's copy of it where it cannot be read.
+
+    Parameters
+    ----------
+    folder
+        The save.
+    limits
+        Bounds of reading it.
+    boundary
+        The folder that links must not lead out of; None: the save.
 
     Returns
     -------
@@ -55,7 +66,7 @@ def read_level(folder: Path, limits: Limits) -> tuple[Level, tuple[Fault, ...]]:
     faults: list[Fault] = []
     for name in (LEVEL_FILE, _BACKUP_FILE):
         try:
-            return _read(folder, name, limits), tuple(faults)
+            return _read(folder / name, boundary or folder, limits), tuple(faults)
         except FileNotFoundError:
             continue
         except DamageError as damage:
@@ -78,9 +89,8 @@ def clean_text(text: str) -> str:
     return "".join(c for c in plain if unicodedata.category(c) not in INVISIBLE).strip()
 
 
-def _read(folder: Path, name: str, limits: Limits) -> Level:
-    path = folder / name
-    if leaves(path, folder):
+def _read(path: Path, boundary: Path, limits: Limits) -> Level:
+    if leaves(path, boundary):
         raise DamageError("link-leaves-save", "the file is a link out of the save")
     with open_for_reading(path) as file:
         stored = file.read(_LARGEST_BYTES)

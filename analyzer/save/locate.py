@@ -26,7 +26,7 @@ from analyzer.save.find_templates import (
     template_file,
 )
 from analyzer.save.level import Level, clean_text, has_level, read_level
-from analyzer.save.opening import is_file, is_folder, leaves, names_in, why
+from analyzer.save.opening import ANYWHERE, is_file, is_folder, leaves, names_in, why
 from analyzer.save.save_files import RegionFile, SaveFiles
 from analyzer.save.watch import begin_watch
 
@@ -47,7 +47,9 @@ _ASK: Final = (
 )
 
 
-def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
+def locate_save(
+    path: Path, *, dimension: str | None = None, follow_links: bool = False
+) -> SaveFiles:
     """Find the region files of a save, or structure templates.
 
     Parameters
@@ -59,6 +61,8 @@ def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
     dimension
         Name of the dimension where the path is no whole save; ``unnamed`` by default. Templates
         are named by their files: ``template:<path without .nbt>``.
+    follow_links
+        Whether to read what links that lead out of the save lead to; otherwise each is a fault.
 
     Returns
     -------
@@ -71,25 +75,27 @@ def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
         Where the path is not one of these.
     """
     if path.suffix.lower() == SUFFIX and is_file(path):
-        return _single_template(path)
+        return _single_template(path, follow_links=follow_links)
     _refuse_no_folder(path)
     root = path.resolve()
-    level, level_faults = read_level(root, Limits())
-    dimensions = _find_folders(path, root, level)
+    boundary = ANYWHERE if follow_links else root
+    level, level_faults = read_level(root, Limits(), boundary=boundary)
+    dimensions = _find_folders(path, root, level, boundary)
     folders = list(dimensions.used)
     locks: tuple[Path, ...] | None = None
     if has_level(root) or any(found.name != OVERWORLD for found in folders):
         homes = {root, *(found.home for found in folders)}
         locks = tuple(sorted(home / _LOCK_FILE for home in homes))
     elif folders:
-        folders = [DimensionFolder(dimension or UNNAMED, folders[0].folder, root, root)]
+        folders = [DimensionFolder(dimension or UNNAMED, folders[0].folder, root, boundary)]
     elif not _is_region_folder(path, root):
-        return _templates_in(path, root)
+        return _templates_in(path, root, boundary)
     else:
-        folders = [DimensionFolder(dimension or UNNAMED, root, root, root)]
+        folders = [DimensionFolder(dimension or UNNAMED, root, root, boundary)]
     regions: list[RegionFile] = []
     passed_over = [_relative(folder, root) for folder in dimensions.passed_over]
     faults = [*level_faults, *(_unlisted(folder, root) for folder in dimensions.unlisted)]
+    faults += (_unfollowed(folder, root) for folder in dimensions.unfollowed)
     for found in folders:
         passed_over += _list_regions(found, root, regions, faults)
     return SaveFiles(
@@ -104,9 +110,9 @@ def locate_save(path: Path, *, dimension: str | None = None) -> SaveFiles:
     )
 
 
-def _find_folders(path: Path, root: Path, level: Level) -> FoundFolders:
+def _find_folders(path: Path, root: Path, level: Level, boundary: Path) -> FoundFolders:
     try:
-        return find_dimension_folders(root, level.data_version)
+        return find_dimension_folders(root, level.data_version, boundary=boundary)
     except OSError as error:
         remedy = "Make the folder readable, or give a copy of it."
         raise SaveNotOpenedError(
@@ -117,6 +123,11 @@ def _find_folders(path: Path, root: Path, level: Level) -> FoundFolders:
 def _unlisted(folder: Path, root: Path) -> Fault:
     detail = "the folder cannot be listed, so its dimensions are not known"
     return Fault("", folder.relative_to(root).as_posix(), None, "cannot-open", detail)
+
+
+def _unfollowed(folder: Path, root: Path) -> Fault:
+    detail = "the folder is a link out of the save, so its dimensions are not known"
+    return Fault("", folder.relative_to(root).as_posix(), None, "link-leaves-save", detail)
 
 
 def _relative(folder: Path, root: Path) -> str:
@@ -183,10 +194,11 @@ def _is_region_folder(path: Path, root: Path) -> bool:
     return holds_regions or root.name == REGION
 
 
-def _single_template(path: Path) -> SaveFiles:
+def _single_template(path: Path, *, follow_links: bool) -> SaveFiles:
     file = path.resolve()
+    boundary = ANYWHERE if follow_links else file.parent
     # Named as it was given, wherever a link leads.
-    template = replace(template_file(path.parent, (path.name,)), path=file, boundary=file.parent)
+    template = replace(template_file(path.parent, (path.name,), boundary=boundary), path=file)
     return SaveFiles(
         root=file.parent,
         title=clean_text(path.stem) or UNNAMED,
@@ -198,9 +210,9 @@ def _single_template(path: Path) -> SaveFiles:
     )
 
 
-def _templates_in(path: Path, root: Path) -> SaveFiles:
+def _templates_in(path: Path, root: Path, boundary: Path) -> SaveFiles:
     try:
-        found = find_templates(root)
+        found = find_templates(root, boundary=boundary)
     except TooManyError as error:
         raise SaveNotOpenedError(
             path, f"no level.dat and no region folder, and {error}", _ASK

@@ -6,7 +6,10 @@ import os
 import stat
 from collections.abc import Callable
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, Final
+
+#: The folder that no link leads out of, for saves whose links are to be followed.
+ANYWHERE: Final = Path(os.sep)
 
 # Opening a pipe that lies among the regions must not wait for a writer.
 _FLAGS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
@@ -62,7 +65,8 @@ def _is_kind(path: Path, test: Callable[[int], bool]) -> bool:
 def leaves(path: Path, root: Path) -> bool:
     """Return whether a path leads out of a folder through a link, or through links in a ring."""
     try:
-        return not path.resolve().is_relative_to(root.resolve())
+        target = path.resolve()
+        return root != ANYWHERE and not target.is_relative_to(root.resolve())
     except (OSError, RuntimeError):
         return True
 

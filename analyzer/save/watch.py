@@ -6,7 +6,7 @@ import os
 import stat
 import time
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from struct import Struct
 from typing import Final
@@ -66,6 +66,11 @@ def begin_watch(regions: Iterable[RegionFile], locks: Iterable[Path] | None) -> 
             settled = begun_ns - state.latest_ns >= SETTLED_NS
             first[region.file] = _First(region, state, None if settled else _header(region))
     return Watch(begun_ns, first, find_open_elsewhere(locks))
+
+
+def watched_anew(files: SaveFiles) -> SaveFiles:
+    """Return the files of a save that is not read before now, though it was opened earlier."""
+    return replace(files, watch=begin_watch(files.regions, files.locks))
 
 
 def written_meanwhile(files: SaveFiles) -> dict[str, frozenset[int]]:

@@ -164,7 +164,10 @@ def test_links_out_of_the_folder_are_not_followed(tmp_path: Path) -> None:
     scan = scanned(here)
     assert scan.dimensions == ("template:a", "template:b", "template:d")
     assert len(scan.candidates) == 2
-    assert [(f.file, f.reason) for f in scan.coverage.faults] == [("b.nbt", "link-leaves-save")]
+    assert [(f.file, f.reason) for f in scan.coverage.faults] == [
+        ("c", "link-leaves-save"),
+        ("b.nbt", "link-leaves-save"),
+    ]
 
 
 def test_a_folder_that_cannot_be_listed_is_a_fault(
