@@ -29,7 +29,7 @@ def gather_facts(files: SaveFiles, looked: Sequence[Looked]) -> SaveFacts:
 
 def _open_elsewhere(files: SaveFiles) -> bool | None:
     """Return whether another program held the save open, before it was read or behind that."""
-    now = find_open_elsewhere(files.locks)
+    now = find_open_elsewhere(files.locks, tells=files.locks_tell)
     before = now if files.watch is None else files.watch.open_elsewhere
     if now or before:
         return True

@@ -26,6 +26,7 @@ from analyzer.save.find_templates import (
     template_file,
 )
 from analyzer.save.level import Level, clean_text, has_level, read_level
+from analyzer.save.lock import FIRST_LOCKING
 from analyzer.save.opening import ANYWHERE, is_file, is_folder, leaves, names_in, why
 from analyzer.save.save_files import RegionFile, SaveFiles
 from analyzer.save.watch import begin_watch
@@ -98,6 +99,8 @@ def locate_save(
     faults += (_unfollowed(folder, root) for folder in dimensions.unfollowed)
     for found in folders:
         passed_over += _list_regions(found, root, regions, faults)
+    # A save without a version is of before 1.9, or its level.dat cannot be read.
+    locks_tell = level.data_version is None or level.data_version >= FIRST_LOCKING
     return SaveFiles(
         root=root,
         title=level.title or clean_text(root.name) or UNNAMED,
@@ -106,7 +109,8 @@ def locate_save(
         regions=tuple(sorted(regions)),
         faults=tuple(sorted(faults, key=fault_order)),
         passed_over=tuple(sorted(passed_over)),
-        watch=begin_watch(regions, locks),
+        locks_tell=locks_tell,
+        watch=begin_watch(regions, locks, locks_tell=locks_tell),
     )
 
 

@@ -86,6 +86,8 @@ class SaveFiles:
         save, sorted.
     templates
         All templates, sorted by dimension.
+    locks_tell
+        Whether the game that saved it holds a lock while it runs.
     watch
         What the region files were like when they were found; None where that does not matter.
     """
@@ -98,6 +100,7 @@ class SaveFiles:
     faults: tuple[Fault, ...]
     passed_over: tuple[str, ...] = ()
     templates: tuple[TemplateFile, ...] = ()
+    locks_tell: bool = True
     watch: Watch | None = field(default=None, compare=False, repr=False)
 
     @property

@@ -50,7 +50,9 @@ class Watch:
     open_elsewhere: bool | None
 
 
-def begin_watch(regions: Iterable[RegionFile], locks: Iterable[Path] | None) -> Watch:
+def begin_watch(
+    regions: Iterable[RegionFile], locks: Iterable[Path] | None, *, locks_tell: bool
+) -> Watch:
     """Look at region files and lock files before the regions are read.
 
     Notes
@@ -65,12 +67,13 @@ def begin_watch(regions: Iterable[RegionFile], locks: Iterable[Path] | None) -> 
         if state is not None:
             settled = begun_ns - state.latest_ns >= SETTLED_NS
             first[region.file] = _First(region, state, None if settled else _header(region))
-    return Watch(begun_ns, first, find_open_elsewhere(locks))
+    return Watch(begun_ns, first, find_open_elsewhere(locks, tells=locks_tell))
 
 
 def watched_anew(files: SaveFiles) -> SaveFiles:
     """Return the files of a save that is not read before now, though it was opened earlier."""
-    return replace(files, watch=begin_watch(files.regions, files.locks))
+    watch = begin_watch(files.regions, files.locks, locks_tell=files.locks_tell)
+    return replace(files, watch=watch)
 
 
 def written_meanwhile(files: SaveFiles) -> dict[str, frozenset[int]]:
