@@ -203,31 +203,49 @@ def shortened(trunk: Piece, most: Fraction, steps: int) -> Piece:
             for child in one.behind
             if child.behind or not child.is_idle or child.upper is not None
         ]
-    ahead, left = _rows(trunk)
+    closed = _closed(trunk, steps)
     waiting = [trunk]
     for one in waiting:
-        while len(one.behind) == 1:
+        while len(one.behind) == 1 and id(one.behind[0]) in closed:
             (child,) = one.behind
-            if not (ahead.get(id(child), 0) > steps and left[id(child)] >= steps):
-                break
             uppers = [upper for upper in (one.upper, child.upper) if upper is not None]
             one.upper, one.behind = min(uppers, default=None), child.behind
         waiting += one.behind
+    for one in in_order(trunk):
+        one.behind = [_without(child, closed) for child in one.behind]
     return trunk
 
 
-def _rows(trunk: Piece) -> tuple[dict[int, int], dict[int, int]]:
-    """Return, of each piece in a row, its number from 1 on, and how many of the row follow."""
-    ahead: dict[int, int] = {}
-    left: dict[int, int] = {}
+def _without(piece: Piece, closed: set[int]) -> Piece:
+    """Return the first piece from one on, along its row, before which gears may stand."""
+    while id(piece) in closed:
+        (piece,) = piece.behind
+    return piece
+
+
+def _closed(trunk: Piece, steps: int) -> set[int]:
+    """Return the pieces in rows before which no gears are needed.
+
+    Where nothing bounds the pieces from the row's first on, gears may as well stand later; else as
+    many couplings are left at its beginning, and at its end, as pairs may be put.
+    """
+    #: Pieces of rows; how many from the first that is bounded on; the piece ahead in the row.
+    number: dict[int, int] = {}
+    follows: set[int] = set()
     order = in_order(trunk)
     for one in order:
         for child in one.behind:
-            alike = child.fits == one.fits and not child.behind_rpm
-            if child.is_idle and len(child.behind) == 1:
-                ahead[id(child)] = ahead.get(id(one), 0) + 1 if alike else 1
+            if not child.is_idle or len(child.behind) != 1 or child.behind_rpm:
+                continue
+            before = 0
+            if id(one) in number and child.fits == one.fits:
+                before = number[id(one)]
+                follows.add(id(child))
+            number[id(child)] = 0 if not before and child.upper is None else before + 1
+    left: dict[int, int] = {}
     for one in reversed(order):
-        for child in one.behind:
-            left[id(one)] = left[id(child)] + 1 if ahead.get(id(child), 0) > 1 else 0
-        left.setdefault(id(one), 0)
-    return ahead, left
+        (*_, last) = one.behind or [one]
+        left[id(one)] = left[id(last)] + 1 if id(last) in follows else 0
+    return {
+        key for key, place in number.items() if left[key] >= steps and (place == 0 or place > steps)
+    }

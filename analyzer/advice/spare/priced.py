@@ -110,6 +110,11 @@ class Market:
         #: How many pieces there are of each kind.
         self.count = count
         self._edges = sum(map(len, kinds.edges))
+        self._here = [np.flatnonzero(fits) for fits in stakes.fits]
+        #: Of each edge the states behind, by option and by those that the kind ahead may be in.
+        self._onward = [
+            edge.onward[:, self._here[edge.ahead]] for behind in kinds.edges for edge in behind
+        ]
         self._worth_most = self._most(stakes.worth) + stakes.pair * sum(count)
         self._demand_most = self._most(stakes.demand)
 
@@ -124,7 +129,7 @@ class Market:
         beyond, best = free, Pricing(0, 0, within, free, free.worth, free.values)
         for _ in range(_ROUNDS):
             rate = Fraction(beyond.worth - within.worth, beyond.demand - within.demand)
-            if rate <= 0:
+            if rate <= 0 or best.bound <= within.worth:
                 break
             price, shift = self._rounded(rate)
             plan = self.plan(1 << shift, price)
@@ -195,14 +200,15 @@ class Market:
         values = np.full((len(own), own.shape[1] + 1), never, kind)
         values[:, :-1][self.stakes.fits] = own[self.stakes.fits]
         options = np.zeros((self._edges, own.shape[1]), np.int16)
+        cost = self.stakes.pair * scale
         for ahead, behind in enumerate(self.kinds.edges):
-            here = np.flatnonzero(self.stakes.fits[ahead])
-            columns = np.arange(len(here))
+            here = self._here[ahead]
             for edge in behind:
-                gained = self.gained(values, scale, edge, here)
-                taken = gained.argmax(axis=0)
-                options[edge.number, here] = taken
-                values[ahead, here] += edge.count * gained[taken, columns]
+                gained = values[edge.behind][self._onward[edge.number]]
+                if cost:
+                    gained[1:] -= np.where(gained[1:] == never, 0, cost)
+                options[edge.number, here] = gained.argmax(axis=0)
+                values[ahead, here] += edge.count * gained.max(axis=0)
         return values, options
 
     def _rounded(self, rate: Fraction) -> tuple[int, int]:
