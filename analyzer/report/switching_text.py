@@ -78,7 +78,7 @@ def _summary(switching: Switching) -> str:
         found = sum(len(one.found) + one.more for one in assemblies)
         errors = counted(found, "error") if found else "no error"
         joined = counted(len(assemblies), "assembly", "assemblies")
-        text = f"{joined} of parts that switches can join: {errors} that the save as it is has not."
+        text = f"{joined} with something to set: {errors} that the save as it is has not."
     left = []
     if switching.idle:
         left.append(f"{counted(switching.idle, 'switch', 'switches')} that nothing depends on")

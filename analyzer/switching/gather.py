@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, product
 from typing import Final, TypeAlias
@@ -24,15 +24,38 @@ MOST_WORK: Final = 4_000_000
 #: Doublings between the slowest and the fastest part up to which every state can be written.
 _SAFE_DOUBLINGS: Final = 255
 #: States of a trunk or piece that are all looked at even where those of others are not.
-FEW_STATES: Final = 64
-#: Throws of one trunk or piece up to which its states are looked at, the most first; None: any.
-_EXTENTS: Final[tuple[tuple[Extent, int | None], ...]] = (
-    ("all", None),
-    ("doubles", 2),
-    ("singles", 1),
-)
+_FEW_STATES: Final = 64
 
 _Levers: TypeAlias = Mapping[int, Lever]
+
+
+@dataclass(frozen=True)
+class Scope:
+    """Which states of a trunk or piece are looked at.
+
+    Parameters
+    ----------
+    extent
+        What that comes to for the assembly.
+    throws
+        Those with at most so many throws; None: all.
+    few
+        All of one that has no more than so many, even so.
+    """
+
+    extent: Extent
+    throws: int | None = None
+    few: int = 0
+
+
+#: What is tried, the most first.
+SCOPES: Final = (
+    Scope("all"),
+    Scope("doubles", 2, _FEW_STATES),
+    Scope("doubles", 2),
+    Scope("singles", 1, _FEW_STATES),
+    Scope("singles", 1),
+)
 
 
 @dataclass(frozen=True)
@@ -58,7 +81,13 @@ class Survey:
     bound: Bound | None
 
 
-def survey_states(subject: Subject, most_states: int, *, apart: bool = True) -> Survey:
+def survey_states(
+    subject: Subject,
+    most_states: int,
+    *,
+    apart: bool = True,
+    scopes: Sequence[Scope] = SCOPES,
+) -> Survey:
     """Go through the states of one assembly.
 
     Parameters
@@ -69,6 +98,8 @@ def survey_states(subject: Subject, most_states: int, *, apart: bool = True) -> 
         Most states to solve; the save's own is solved in any case.
     apart
         Whether to take it apart where it falls apart.
+    scopes
+        What to try, the most first; where none is feasible the save's state alone is solved.
 
     Notes
     -----
@@ -77,17 +108,17 @@ def survey_states(subject: Subject, most_states: int, *, apart: bool = True) -> 
     """
     reach = find_reach(subject)
     split = _split(subject, reach) if apart else whole(subject)
-    for extent, throws in _EXTENTS:
-        solved, work = _cost(subject, split, throws)
+    for scope in scopes:
+        solved, work = _cost(subject, split, scope)
         if solved <= most_states and work <= MOST_WORK:
             return Survey(
-                gathered=_gather(subject, split, throws),
-                extent=extent,
+                gathered=_gather(subject, split, scope),
+                extent=scope.extent,
                 pieces=len(split.pieces),
                 solved=int(solved),
-                bound=None if extent == "all" else find_bounds(subject, reach),
+                bound=None if scope.extent == "all" else find_bounds(subject, reach),
             )
-    gathered = _gather(subject, whole(subject), throws=0)
+    gathered = _gather(subject, whole(subject), Scope("none", 0))
     return Survey(gathered, "none", 0, 1, find_bounds(subject, reach))
 
 
@@ -98,44 +129,41 @@ def _split(subject: Subject, reach: Reach) -> Split:
     return split_subject(subject)
 
 
-def _cost(subject: Subject, split: Split, throws: int | None) -> tuple[float, float]:
+def _cost(subject: Subject, split: Split, scope: Scope) -> tuple[float, float]:
     """Return how many states there are to solve, and how many parts those have together."""
     solved = work = 0.0
     for levers, rows in [
         (split.levers, split.rows),
         *((piece.levers, piece.rows) for piece in split.pieces),
     ]:
-        states = _count({key: subject.levers[key] for key in levers}, throws)
+        states = _count({key: subject.levers[key] for key in levers}, scope)
         solved += states
         work += states * len(rows)
     return solved, work
 
 
-def _count(levers: _Levers, throws: int | None) -> float:
+def _count(levers: _Levers, scope: Scope) -> float:
     every = count_states(levers.values())
-    if throws is None or (throws and every <= FEW_STATES):
+    if scope.throws is None or every <= scope.few:
         return every
     ways = [len(lever.settings) - 1 for lever in levers.values()]
     one, two = sum(ways), (sum(ways) ** 2 - sum(way**2 for way in ways)) // 2
-    return float((1, 1 + one, 1 + one + two)[throws])
+    return float((1, 1 + one, 1 + one + two)[scope.throws])
 
 
-def _states(levers: _Levers, throws: int | None) -> list[State]:
-    """Return the states with at most so many throws, or all: also where they are few.
-
-    Those with the fewest throws come first, then those first by position.
-    """
-    if throws is None or (throws and count_states(levers.values()) <= FEW_STATES):
+def _states(levers: _Levers, scope: Scope) -> list[State]:
+    """Return the states to look at, the fewest throws first, then those first by position."""
+    if scope.throws is None or count_states(levers.values()) <= scope.few:
         return sorted(_every_state(levers), key=least)
     items = [
         (key, setting)
         for key, lever in sorted(levers.items())
-        for setting in range(1, len(lever.settings) if throws else 1)
+        for setting in range(1, len(lever.settings) if scope.throws else 1)
     ]
     singles: list[State] = [(item,) for item in items]
     doubles = [
         (first, second)
-        for first, second in combinations(items if throws == 2 else [], 2)
+        for first, second in combinations(items if scope.throws == 2 else [], 2)
         if first[0] != second[0]
     ]
     return [(), *singles, *doubles]
@@ -147,11 +175,11 @@ def _every_state(levers: _Levers) -> Iterator[State]:
         yield tuple((key, one) for key, one in zip(keys, settings, strict=True) if one)
 
 
-def _gather(subject: Subject, split: Split, throws: int | None) -> Gathered:
+def _gather(subject: Subject, split: Split, scope: Scope) -> Gathered:
     rows = np.array(split.rows, np.int64)
 
     def states(levers: tuple[int, ...]) -> list[State]:
-        return _states({key: subject.levers[key] for key in levers}, throws)
+        return _states({key: subject.levers[key] for key in levers}, scope)
 
     pieces = [explore_piece(subject, piece, states(piece.levers)) for piece in split.pieces]
     hung: dict[int, list[int]] = {}

@@ -36,6 +36,7 @@ PAGES = (
     "fleet.md",
     "output.md",
     "report-page.md",
+    "switches.md",
 )
 
 

@@ -11,10 +11,9 @@ import numpy as np
 import pytest
 
 from analyzer.findings.findings import Finding
-from analyzer.switching import gather
 from analyzer.switching.bounds import find_bounds, find_reach
 from analyzer.switching.explore import explore_switches
-from analyzer.switching.gather import Survey, survey_states
+from analyzer.switching.gather import Scope, Survey, survey_states
 from analyzer.switching.gathered import WHOLE, Peak
 from analyzer.switching.subject import State, Subject, find_subjects
 from tests.switching.halls import Throws, Yard, random_yard
@@ -132,18 +131,14 @@ def test_no_state_exceeds_the_bounds(number):
 @pytest.mark.parametrize("apart", [True, False])
 @pytest.mark.parametrize(("extent", "throws"), [("singles", 1), ("doubles", 2)])
 def test_states_within_one_or_two_throws_are_exact_where_not_all_are_looked_at(
-    extent, throws, apart, monkeypatch
+    extent, throws, apart
 ):
-    monkeypatch.setattr(gather, "FEW_STATES", 0)
-    if extent == "singles":
-        monkeypatch.setattr(gather, "_EXTENTS", gather._EXTENTS[2:])
-    else:
-        monkeypatch.setattr(gather, "_EXTENTS", gather._EXTENTS[1:])
     seen = 0
     for number in range(2):
         near = judged(number, throws)
         for subject, wanted, every in zip(subjects(number), near, judged(number), strict=True):
-            survey = survey_states(subject, 10_000, apart=apart)
+            scope = Scope(extent, throws)
+            survey = survey_states(subject, 10_000, apart=apart, scopes=[scope])
             assert survey.extent == extent
             assert survey.bound is not None
             seen += len(subject.levers) > throws
