@@ -17,6 +17,7 @@ from analyzer.base.limits import Limits
 from analyzer.catalogue.load import load_catalogue_text
 from tests.damage.bombs import iter_bombs
 from tests.damage.damage import CATALOGUE, SOUND, Damage, within
+from tests.damage.make_corpus import iter_corpus
 from tests.save.chunks import stored
 from tests.support.command import lineshaft
 
@@ -67,6 +68,23 @@ def test_two_workers_with_a_bomb_each_stay_small(bombs: dict[str, Damage], tmp_p
     reasons = [fault["reason"] for fault in report["unread"]]
     # Chunk (5, 5) of the others says that it is that of the first.
     assert sorted(reasons) == ["too-large"] * 9 + ["wrong-place"] * 8
+    assert peak_mib < MOST_MIB
+
+
+def test_the_whole_corpus_with_two_workers_stays_small(
+    bombs: dict[str, Damage], tmp_path: Path
+) -> None:
+    save = tmp_path / "save"
+    corpus = [*iter_corpus(), *bombs.values()]
+    for damage in corpus:
+        # Each a dimension, so that its chunks are where they say that they are.
+        damage.write(save / "dimensions").rename(save / "region")
+        home = save / "dimensions" / "damage" / damage.name
+        home.mkdir(parents=True)
+        (save / "region").rename(home / "region")
+    report, peak_mib = audited(save, tmp_path, "--jobs", "2")
+    told = {fault["reason"] for fault in report["unread"]}
+    assert {damage.reason for damage in corpus if damage.reason and damage.seen_always} <= told
     assert peak_mib < MOST_MIB
 
 
