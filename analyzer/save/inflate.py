@@ -122,29 +122,51 @@ class DeflateStream:
         self._name = _NAMES[compression]
         self._inflater = zlib.decompressobj(_WINDOW_BITS[compression])
         self._payload = payload if compression == ZLIB else None
+        self._untried = self._payload is not None
         self._left = memoryview(payload)
         self._limit = limit
 
     def grow(self, size: int) -> None:
         """See `Stream.grow`."""
-        if size > self._limit and self._payload is not None:
+        if size > self._limit and self._untried and self._payload is not None:
+            self._untried = False
             # What came so far comes again, sooner than the rest would.
-            payload, self._payload = self._payload, None
-            whole = inflate_at_once(payload, self._limit)
+            whole = inflate_at_once(self._payload, self._limit)
             if whole is not None:
-                self.data = bytes(whole)
-                self.ended = self.sealed = True
+                self._end_with(whole)
                 return
         pieces = [self.data]
         # One byte more than the limit tells "as large as allowed" from "larger".
         want = min(size, self._limit + 1) - len(self.data)
         while want > 0 and not self.ended:
-            piece = self._piece(want)
+            try:
+                piece = self._piece(want)
+            except DamageError:
+                # Of some faults the libraries disagree whether they are any. What either can read,
+                # with its checksum, is read, whichever was asked first.
+                whole = self._read_otherwise()
+                if whole is None:
+                    raise
+                self._end_with(whole)
+                return
             pieces.append(piece)
             want -= len(piece)
         self.data = b"".join(pieces)
         if len(self.data) > self._limit:
             raise too_large(self._limit)
+
+    def _end_with(self, whole: bytearray) -> None:
+        self.data = bytes(whole)
+        self.ended = self.sealed = True
+
+    def _read_otherwise(self) -> bytearray | None:
+        """Return a zlib stream as the quicker library inflates it; None if it cannot, either."""
+        if self._payload is None:
+            return None
+        try:
+            return zlib_decompress(self._payload, self._limit)
+        except DeflateError:
+            return None
 
     def _piece(self, want: int) -> bytes:
         inflater = self._inflater

@@ -62,3 +62,29 @@ def test_the_limit_holds_and_is_allowed_itself(kind: int) -> None:
     open_stream(kind, payload, limit=len(MIXED)).grow(len(MIXED) + 1)
     with pytest.raises(DamageError, match="too-large"):
         open_stream(kind, payload, limit=len(MIXED) - 1).grow(len(MIXED) + 1)
+
+
+def _unheard_of() -> tuple[bytes, bytes]:
+    """Return a zlib stream with a length code that RFC 1951, 3.2.6, calls one that never occurs.
+
+    Of the libraries one takes it for the longest length, the other for damage.
+    """
+    # A final block of fixed codes: "a"; code 286, at a distance of 1; the end.
+    bits = "1" + "10" + "10010001" + "11000110" + "00000" + "0000000"
+    packed = bytes(int(bits[at : at + 8][::-1].ljust(1), 2) for at in range(0, len(bits), 8))
+    plain = b"a" * 259
+    return b"\x78\x01" + packed + zlib.adler32(plain).to_bytes(4, "big"), plain
+
+
+@pytest.mark.parametrize("steps", [[1000], [1, 1000], [10**6], [1, 10**6]])
+def test_what_one_library_can_read_is_read_whichever_is_asked_first(steps: list[int]) -> None:
+    payload, plain = _unheard_of()
+    with pytest.raises(zlib.error, match="invalid literal/length code"):
+        zlib.decompress(payload)
+    stream = open_stream(2, payload, limit=5000)
+    for step in steps:
+        stream.grow(step)
+    assert (stream.data, stream.ended, stream.sealed) == (plain, True, True)
+    spoilt = payload[:-1] + bytes([payload[-1] ^ 1])
+    with pytest.raises(DamageError, match="bad-zlib-stream"):
+        open_stream(2, spoilt, limit=5000).grow(1000 + steps[0])
