@@ -21,6 +21,7 @@ from analyzer.save.compiled.quick_walk import QuickWalk
 from analyzer.save.damage import DamageError
 from analyzer.save.inflate import open_stream
 from analyzer.save.locate import locate_save
+from analyzer.save.slot_status import SlotStatus
 from analyzer.save.tally import Tally
 from analyzer.save.walker import MalformedError
 from tests.damage.make_corpus import iter_corpus
@@ -244,7 +245,7 @@ def test_the_walk_never_leaves_its_arrays_and_notes_what_the_compiled_one_does(w
         assert (noted is None) == (other is None)
         if noted is not None and other is not None:
             # Of numbers that were not met something earlier may be left.
-            used = kernel.IDS + 2 * noted[kernel.ENTRIES]
+            used = kernel.IDS + 3 * noted[kernel.KINDS]
             assert noted[:used] == other[:used]
 
 
@@ -275,6 +276,32 @@ def test_counts_beyond_all_bounds_are_left_to_the_plain_walk() -> None:
             ):
                 said = agree(data, Chunk(3, -2))
                 assert interpreted(data) == compiled(data) == None or said  # noqa: E711
+
+
+def test_many_different_ids_are_left_to_the_plain_walk() -> None:
+    for kinds in (kernel.MOST_KINDS, kernel.MOST_KINDS + 1):
+        entities = [entity(f"quayworks:k{n % kinds:02}", 48, n, -31) for n in range(3 * kinds)]
+        data = chunk_tree(3, -2, last=True, entities=entities)
+        assert agree(data, Chunk(3, -2)) is (kinds == kernel.MOST_KINDS)
+        assert (interpreted(data) is not None) is (kinds == kernel.MOST_KINDS)
+
+
+def test_entries_without_an_id_and_with_several_are_counted_alike() -> None:
+    odd = [
+        compound(x=integer(1)),
+        compound(id=integer(1)),
+        compound(id=text("")),
+        compound(id=text("q:a"), Id=text("q:b")),
+    ]
+    twice = b"\x08\x00\x02id\x00\x03q:a\x08\x00\x02id\x00\x03q:b\x00"
+    then_none = b"\x08\x00\x02id\x00\x03q:a\x03\x00\x02id\x00\x00\x00\x01\x00"
+    data = chunk_tree(3, -2, last=True, entities=odd)
+    listed = b"\x0a\x00\x00\x09\x00\x0eblock_entities\x0a\x00\x00\x00\x02"
+    for one in (data, listed + twice + then_none + b"\x00"):
+        assert agree(one, Chunk(3, -2))
+    assert plain(listed + twice + then_none, Chunk(0, 0), WANTED, Limits()) == Told(
+        SlotStatus.SIFTED, None, ((b"q:b", 1),), 1
+    )
 
 
 def test_narrow_limits_are_left_to_the_plain_walk() -> None:

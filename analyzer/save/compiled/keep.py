@@ -19,6 +19,7 @@ Code: TypeAlias = dict[str, tuple[str, bytes]]
 _HERE: Final = Path(__file__).parent
 _FOLDER: Final = _HERE / "__pycache__"
 _SOURCES: Final = ("kernel.py", "build.py")
+_DIGEST_LETTERS: Final = 16
 
 
 def has_code() -> bool:
@@ -59,6 +60,9 @@ def keep_code(code: Code) -> Path:
         with os.fdopen(handle, "wb") as file:
             file.write(sha256(rest).hexdigest().encode() + b"\n" + rest)
         Path(name).replace(path)
+        # Of other versions, for the same processor.
+        for other in set(_FOLDER.glob(f"{path.name.rpartition('-')[0]}-*")) - {path}:
+            other.unlink(missing_ok=True)
     except OSError:
         with suppress(OSError):
             Path(name).unlink()
@@ -70,9 +74,13 @@ def _path() -> Path:
     import llvmlite
     from llvmlite import binding
 
-    features = binding.get_host_cpu_features().flatten()
-    made_for = (llvmlite.__version__, binding.get_process_triple(), binding.get_host_cpu_name())
-    key = sha256("\n".join((*made_for, features)).encode())
+    processor = (
+        binding.get_process_triple(),
+        binding.get_host_cpu_name(),
+        binding.get_host_cpu_features().flatten(),
+    )
+    version = sha256(llvmlite.__version__.encode())
     for name in _SOURCES:
-        key.update((_HERE / name).read_bytes())
-    return _FOLDER / f"kernel-{key.hexdigest()[:24]}.object"
+        version.update((_HERE / name).read_bytes())
+    made_for = sha256("\n".join(processor).encode()).hexdigest()[:_DIGEST_LETTERS]
+    return _FOLDER / f"kernel-{made_for}-{version.hexdigest()[:_DIGEST_LETTERS]}.object"

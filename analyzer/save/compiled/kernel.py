@@ -38,18 +38,18 @@ DEPTH: Final = 48
 #: Numbers of room to keep them.
 STACK_ROOM: Final = 2 * DEPTH
 
-#: Places in what a walk notes. `MET` is a sum of the bits below. `ENTRIES` is how many, between two
-#: offsets; after it comes, for each of them, where its id stands and ends: at -1 if it has none.
+#: Places in what a walk notes. `MET` is a sum of the bits below; `UNNAMED` is how many entries have
+#: no id. After `KINDS`, the number of different ids, comes for each where it stands, where it ends,
+#: and how many entries have it.
 MET: Final = 0
 VERSION: Final = 1
 CX: Final = 2
 CZ: Final = 3
 STATUS_AT: Final = 4
 STATUS_END: Final = 5
-ENTRIES_AT: Final = 6
-ENTRIES_END: Final = 7
-ENTRIES: Final = 8
-IDS: Final = 9
+UNNAMED: Final = 6
+KINDS: Final = 7
+IDS: Final = 8
 
 MET_VERSION: Final = 1
 MET_CX: Final = 2
@@ -58,9 +58,9 @@ MET_STATUS: Final = 8
 MET_SECTIONS: Final = 16
 MET_LEVEL: Final = 32
 
-#: Most entries of a list that is noted, and numbers of room for all that is noted.
-MOST_ENTRIES: Final = 2048
-NOTED_ROOM: Final = IDS + 2 * MOST_ENTRIES
+#: Most different ids of a list, and numbers of room for all that is noted.
+MOST_KINDS: Final = 32
+NOTED_ROOM: Final = IDS + 3 * MOST_KINDS
 
 # Bytes of a value of tag BYTE to DOUBLE, and of an element of an array, four bits a tag from the
 # lowest on: to look into a tuple could fail, and then the compiled code would need the interpreter.
@@ -188,13 +188,12 @@ def _note_entries(  # noqa: PLR0911, PLR0917
     if tag != LIST or at + 5 > end:
         return UNSURE
     count = _count(data, at + 1)
-    if not 0 <= count <= MOST_ENTRIES or (count > 0 and octet(data, at) != COMPOUND):
+    if count < 0 or (count > 0 and octet(data, at) != COMPOUND):
         return UNSURE
     at += 5
-    noted[ENTRIES_AT], noted[ENTRIES] = at, count
-    for number in range(count):
-        place = IDS + 2 * number
-        noted[place], noted[place + 1] = -1, -1
+    noted[UNNAMED] = noted[KINDS] = 0
+    for _ in range(count):
+        id_at, id_end = -1, -1
         while True:
             if at >= end:
                 return UNSURE
@@ -213,10 +212,35 @@ def _note_entries(  # noqa: PLR0911, PLR0917
             if at < 0:
                 return UNSURE
             if size == 2 and _word(data, name, 2) == _ID:
-                there = tag == STRING
-                noted[place], noted[place + 1] = start + 2 if there else -1, at if there else -1
-    noted[ENTRIES_END] = at
+                id_at, id_end = (start + 2, at) if tag == STRING else (-1, -1)
+        if id_at < 0:
+            noted[UNNAMED] += 1
+        elif not _note_id(data, id_at, id_end, noted):
+            return UNSURE
     return SURE
+
+
+def _note_id(data: Octets, at: int, end: int, noted: Room) -> bool:
+    """Count an id; False if there are too many different ones."""
+    kinds = noted[KINDS]
+    for number in range(kinds):
+        place = IDS + 3 * number
+        start = noted[place]
+        if noted[place + 1] - start == end - at:
+            same = True
+            for step in range(end - at):
+                if octet(data, start + step) != octet(data, at + step):
+                    same = False
+                    break
+            if same:
+                noted[place + 2] += 1
+                return True
+    if kinds >= MOST_KINDS:
+        return False
+    place = IDS + 3 * kinds
+    noted[place], noted[place + 1], noted[place + 2] = at, end, 1
+    noted[KINDS] = kinds + 1
+    return True
 
 
 def _skip(data: Octets, end: int, tag: int, at: int, stack: Room) -> int:  # noqa: PLR0911, PLR0912

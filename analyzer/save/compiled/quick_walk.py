@@ -12,8 +12,6 @@ from analyzer.base.place import Chunk
 from analyzer.save.chunk import sifted_status
 from analyzer.save.compiled.kernel import (
     DEPTH,
-    ENTRIES_AT,
-    ENTRIES_END,
     IDS,
     MET_CX,
     MET_CZ,
@@ -101,7 +99,7 @@ class QuickWalk:
             _address(_first_byte(data)), size, self._noted_at, self._stack_at
         ):
             return None
-        met, version, cx, cz, status_at, status_end, _, _, entries = _NOTED(self._noted)
+        met, version, cx, cz, status_at, status_end, unnamed, kinds = _NOTED(self._noted)
         if met & _PLACED == _PLACED and (cx, cz) != chunk:
             return None
         status = bytes(data[status_at:status_end]) if met & MET_STATUS else b""
@@ -110,29 +108,20 @@ class QuickWalk:
         if key not in self._statuses:
             self._statuses[key] = _status(met, version, status)
         ends = self._statuses[key]
-        if ends is None or (entries and not self._count(data, entries)):
+        if ends is None or (kinds and not self._count(data, kinds)):
             return None
+        self._tally.malformed += unnamed
         return ends, version if met & MET_VERSION else None
 
-    def _count(self, data: bytearray, entries: int) -> bool:
-        """Count the block entities; False, and none is counted, if one of them is wanted."""
-        start, end = self._noted[ENTRIES_AT], self._noted[ENTRIES_END]
-        noted = self._noted[IDS : IDS + 2 * entries]
-        listed = bytes(data[start:end])
-        names = [
-            listed[at - start : stop - start] if at >= 0 else None
-            for at, stop in zip(noted[::2], noted[1::2], strict=True)
-        ]
-        if not self._ids.isdisjoint(names):
+    def _count(self, data: bytearray, kinds: int) -> bool:
+        """Count the ids of block entities; False, and none is counted, if one of them is wanted."""
+        noted = self._noted[IDS : IDS + 3 * kinds]
+        names = [bytes(data[at:end]) for at, end in zip(noted[::3], noted[1::3], strict=True)]
+        if not self._ids.isdisjoint(names) or not self._tally.has_room(names):
             return False
-        if not self._tally.has_room(name for name in names if name is not None):
-            return False
-        tally = self._tally
-        for name in names:
-            if name is None:
-                tally.malformed += 1
-            else:
-                tally.unknown[name] += 1
+        unknown = self._tally.unknown
+        for name, count in zip(names, noted[2::3], strict=True):
+            unknown[name] += count
         return True
 
 
