@@ -111,7 +111,7 @@ def command(
             told_power = iter_spare_text(audit, power)
             report = chain(iter_advice_text(audit, advice), "\n", told_power)
         elif form == "html":
-            report = iter_advice_page(audit, advice)
+            report = iter_advice_page(audit, advice, power)
         else:
             report = iter_advice_json(audit, advice, spare_row(audit, power))
     write_report(report, asked.output, quiet=asked.quiet)

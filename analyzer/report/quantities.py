@@ -54,6 +54,15 @@ def amount(value: Fraction | None, unit: str) -> str:
     return f"{decimal_text(value)} {unit}"
 
 
+def ratio_text(ratio: Fraction) -> str:
+    """Write a ratio exactly, or about where that would be too long.
+
+    >>> ratio_text(Fraction(-5, 3))
+    '-5/3'
+    """
+    return exact_of(ratio) or amount(ratio, "").strip()
+
+
 def counted(count: int, noun: str, plural: str = "") -> str:
     """Write a count with its noun.
 

@@ -66,7 +66,7 @@ def test_a_power_diagram_tells_speeds_before_and_after(browser: Any, advice_page
         assert heads == ["8 rpm about x", "8 rpm → -6.4 rpm about x"]
         assert tab.locator("#power text.changed").all_text_contents() == [
             "8 rpm → -6.4 rpm about x",
-            "gears: × -0.8",
+            "gears: × -4/5",
         ]
         assert "0 hands left" in tab.inner_text("#power")
         tab.click("#as-it-is")
@@ -83,6 +83,17 @@ def test_a_part_that_is_taken_away_is_told(browser: Any, advice_page: Path) -> N
         assert "taken away" in tab.inner_text("#power")
         # What proved that the network cannot turn is no longer drawn as if it held.
         assert tab.locator("#power path.clash").count() == 0
+
+
+def test_spare_power_is_shown_over_the_drawing(browser: Any, advice_page: Path) -> None:
+    with visit(browser, advice_page) as tab:
+        change = tab.locator("#change-list > li", has_text="network at 42 64 -11")
+        assert "nothing better exists" in change.inner_text()
+        change.locator("text=Show the change").click()
+        assert "256 hands given, 256 hands asked for" in tab.inner_text("#change")
+        tab.click("#change >> text=Plan or power diagram")
+        assert "12 rpm → -24 rpm about x" in tab.inner_text("#power")
+        assert "0 hands left" in tab.inner_text("#power")
 
 
 def test_keys_alone_show_a_change(browser: Any, advice_page: Path) -> None:

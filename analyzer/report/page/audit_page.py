@@ -10,6 +10,7 @@ from importlib.resources import files
 from string import Template
 
 from analyzer.advice.advice import Advice, Trial
+from analyzer.advice.spare.networks import SparePower
 from analyzer.findings.audit import Audit
 from analyzer.report.baseline import Comparison
 from analyzer.report.network_rows import iter_network_rows
@@ -19,7 +20,7 @@ from analyzer.report.page.head import title_block
 from analyzer.report.page.markup import escaped, script_json
 from analyzer.report.page.page_data import page_document
 from analyzer.report.page.places import places_section
-from analyzer.report.page.proposals import Proposal, proposals_of
+from analyzer.report.page.proposals import Proposal, remedies_of, spendings_of
 from analyzer.report.version import VERSION
 
 
@@ -59,9 +60,10 @@ def iter_audit_page(
     )
 
 
-def iter_advice_page(audit: Audit, advice: Advice) -> Iterator[str]:
-    """Yield the page of an audit with what to change about it."""
-    return iter_audit_page(audit, proposals=proposals_of(audit, advice))
+def iter_advice_page(audit: Audit, advice: Advice, power: SparePower) -> Iterator[str]:
+    """Yield the page of an audit with what to change, and what to spend spare power on."""
+    proposals = [*remedies_of(audit, advice), *spendings_of(audit, power)]
+    return iter_audit_page(audit, proposals=proposals)
 
 
 def iter_trial_page(audit: Audit, trial: Trial) -> Iterator[str]:

@@ -24,7 +24,6 @@ from analyzer.advice.advice import (
     Remove,
     Trial,
 )
-from analyzer.base.exact import decimal_text
 from analyzer.base.place import Block
 from analyzer.base.tables import Interner
 from analyzer.findings.audit import Audit
@@ -36,7 +35,7 @@ from analyzer.report.network_rows import NetworkRow
 from analyzer.report.page.columns import coded
 from analyzer.report.page.proposals import Proposal
 from analyzer.report.page.spots import Spots
-from analyzer.report.quantities import place
+from analyzer.report.quantities import place, ratio_text
 
 #: Most edits of a change that are listed, and most parts that it changes, the first by position.
 MOST_EDITS: Final = 60
@@ -118,7 +117,7 @@ class _Maker:
 
     def _edit(self, before: Audit, edit: Edit) -> list[Any]:
         mark, dimension, blocks = _mark(edit)
-        factor = decimal_text(edit.factor) if isinstance(edit, Gearing) else ""
+        factor = ratio_text(edit.factor) if isinstance(edit, Gearing) else ""
         text = self._tables.texts
         spots = [self._spots(dimension, block) for block in blocks]
         return [text(edit_text(before, edit)), text(mark), spots, text(factor)]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 from typing import Any
 
 import numpy as np
@@ -15,7 +14,7 @@ from analyzer.report.clean import shown
 from analyzer.report.network_rows import NetworkRow
 from analyzer.report.page.columns import coded
 from analyzer.report.page.spots import Spots
-from analyzer.report.quantities import amount, exact_of
+from analyzer.report.quantities import ratio_text
 from analyzer.report.sentences import message, next_command, next_step
 
 
@@ -91,7 +90,7 @@ def _turns(witness: Witness, number: int) -> str:
     """Return how often a part of a witness turns the next one a turn; empty for the last."""
     if number >= len(witness.ratios):
         return ""
-    times = _ratio(witness.ratios[number])
+    times = ratio_text(witness.ratios[number])
     return f"sets {times}" if number in witness.governed else times
 
 
@@ -102,9 +101,5 @@ def _proof(witness: Witness | None) -> str:
         return "path"
     text = "loop"
     if not witness.governed:
-        text = f"loop; once round: {_ratio(witness.product)}"
+        text = f"loop; once round: {ratio_text(witness.product)}"
     return text if witness.shortest else f"{text}; perhaps not the shortest"
-
-
-def _ratio(ratio: Fraction) -> str:
-    return exact_of(ratio) or amount(ratio, "").strip()

@@ -28,7 +28,7 @@ from analyzer.report.page.columns import coded
 from analyzer.report.page.finding_data import finding_lists
 from analyzer.report.page.proposals import Proposal
 from analyzer.report.page.spots import Spots
-from analyzer.report.quantities import amount, exact_of, number_of
+from analyzer.report.quantities import amount, exact_of, number_of, ratio_text
 
 #: Grows with any change of the document.
 FORMAT: Final = 2
@@ -65,7 +65,7 @@ def page_document(
         "looks": [[look.block, look.role, SYMBOLS.index(look.symbol)] for look in sheet.looks],
         "speeds": list(map(_quantity, tables.speeds.items)),
         "powers": list(map(_quantity, tables.powers.items)),
-        "ratios": [[_ratio_text(ratio), number_of(ratio)] for ratio in sheet.ratios],
+        "ratios": [[ratio_text(ratio), number_of(ratio)] for ratio in sheet.ratios],
         "networks": networks,
         "findings": findings,
         "changes": changes,
@@ -89,10 +89,6 @@ def _quantity(value: Fraction | None) -> list[Any]:
     if value is None or not text.startswith(("~", "about")):
         return [number_of(value), text]
     return [number_of(value), text, exact_of(value)]
-
-
-def _ratio_text(ratio: Fraction) -> str:
-    return exact_of(ratio) or amount(ratio, "").strip()
 
 
 def _networks(

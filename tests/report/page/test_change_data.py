@@ -9,7 +9,8 @@ import jsonschema
 import pytest
 
 from analyzer.advice.advice import Gearing, Remove, Trial
-from analyzer.pipeline.advise import advise_save, try_changes
+from analyzer.advice.spare.spare import Spare
+from analyzer.pipeline.advise import advise_save, spend_save, try_changes
 from analyzer.report.page.audit_page import iter_advice_page, iter_audit_page, iter_trial_page
 from analyzer.report.page.change_data import MOST_PARTS
 from tests.report.page.carried import data_of
@@ -21,7 +22,7 @@ from tests.support.demo import demo_audit
 @pytest.fixture(scope="module")
 def data() -> dict[str, Any]:
     audit = demo_audit()
-    return data_of("".join(iter_advice_page(audit, advise_save(audit))))
+    return data_of("".join(iter_advice_page(audit, advise_save(audit), spend_save(audit))))
 
 
 def trial_data(*changes: str) -> tuple[dict[str, Any], Trial]:
@@ -41,8 +42,21 @@ def test_every_remedy_stands_with_its_finding(data: dict[str, Any]) -> None:
         for number, finding in enumerate(audit.findings.items)
         for _ in remedies.get(finding.fingerprint, ())
     ]
-    assert [one["finding"] for one in data["changes"]] == expected
+    assert [one["finding"] for one in data["changes"] if one["finding"] >= 0] == expected
     assert len(expected) > 6
+
+
+def test_spare_power_stands_with_no_finding_and_says_what_is_reached(data: dict[str, Any]) -> None:
+    power = spend_save(demo_audit())
+    spent = [one for one in power.networks if isinstance(one, Spare) and one.trial.edits]
+    changes = [one for one in data["changes"] if one["finding"] < 0]
+    assert len(changes) == len(spent) > 3
+    for change, one in zip(changes, spent, strict=True):
+        told = {data["texts"][term]: data["texts"][said] for term, said in change["told"]}
+        assert told["spare power"] == f"network at {' '.join(map(str, one.network.anchor))}"
+        assert set(read(change["parts"])) >= {
+            demo_audit().parts.xyz.tolist().index(list(turn.spot.at)) for turn in one.turns
+        }
 
 
 def test_a_change_carries_the_speed_that_every_part_would_have(data: dict[str, Any]) -> None:
@@ -53,7 +67,8 @@ def test_a_change_carries_the_speed_that_every_part_would_have(data: dict[str, A
         for remedy in advise_save(audit).remedies.get(finding.fingerprint, ())
     ]
     geared = 0
-    for change, remedy in zip(data["changes"], remedies, strict=True):
+    mending = [one for one in data["changes"] if one["finding"] >= 0]
+    for change, remedy in zip(mending, remedies, strict=True):
         geared += any(isinstance(edit, Gearing) for edit in remedy.trial.edits)
         after, there = remedy.trial.audits[1], speeds(remedy.trial)
         assert len(there) == len(after.parts)

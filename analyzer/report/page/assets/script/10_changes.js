@@ -110,7 +110,7 @@ function changeItem(number) {
 // Changes that mend no finding, such as one that was asked for.
 function prepareChanges() {
   const others = changesOf(-1);
-  byId("changes").hidden = !others.length;
+  byId("changes").hidden = byId("to-changes").hidden = !others.length;
   byId("change-list").append(...others.map(changeItem));
 }
 
@@ -131,10 +131,12 @@ function paintChange(scene) {
     }
   }
   paper.setLineDash([]);
-  for (const edit of change.edits) paintEdit(scene, edit);
+  const taken = [];
+  for (const edit of change.edits) paintEdit(scene, edit, taken);
 }
 
-function paintEdit(scene, [, mark, spots, factor]) {
+// Its words stand beside an edit, or above others that stand there.
+function paintEdit(scene, [, mark, spots, factor], taken) {
   const { paper, inks } = scene;
   const places = spots.map((spot) => middleOf(scene, spot));
   const x = places.reduce((sum, [u]) => sum + u, 0) / places.length, y = places.reduce((sum, [, v]) => sum + v, 0) / places.length;
@@ -152,7 +154,10 @@ function paintEdit(scene, [, mark, spots, factor]) {
   paper.font = `600 12px ${scene.labelFont}`;
   paper.textAlign = "left";
   paper.textBaseline = "middle";
-  const wide = paper.measureText(told).width;
+  const wide = paper.measureText(told).width, left = x + r + 4 + wide < scene.width ? x + r + 4 : x - r - 4 - wide;
+  let top = y - r;
+  while (taken.some(([from, to, at]) => left < to && left + wide > from && Math.abs(top - at) < 15)) top -= 15;
+  taken.push([left, left + wide, top]);
   paper.fillStyle = inks.chosen;
-  labelText(paper, inks, told, x + r + 4 + wide < scene.width ? x + r + 4 : x - r - 4 - wide, y - r);
+  labelText(paper, inks, told, left, top);
 }
