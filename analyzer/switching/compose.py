@@ -12,9 +12,9 @@ from fractions import Fraction
 
 from analyzer.findings.findings import Finding
 from analyzer.switching.drives import Drive, Resting
-from analyzer.switching.fewest import FewestThrows, Load
+from analyzer.switching.fewest import FewestThrows
 from analyzer.switching.gathered import WHOLE, Gathered, Key, Peak, joined, key_of, least
-from analyzer.switching.pieces import Explored, PieceState
+from analyzer.switching.pieces import Explored
 from analyzer.switching.subject import State
 
 
@@ -94,10 +94,10 @@ class _Composed:
                 states.append(piece.least)
         return joined(*states)
 
-    def _with(self, number: int, state: PieceState) -> State:
+    def _with(self, number: int, state: State) -> State:
         """Return the least state of the drive in which one piece is in a given state."""
         others = (piece.least for place, (piece, _, _) in enumerate(self._hung) if place != number)
-        return joined(self._drive.state, state.state, *others)
+        return joined(self._drive.state, state, *others)
 
     def _too_fast(self, least_state: State, *, known: bool) -> None:
         if known:
@@ -106,59 +106,50 @@ class _Composed:
         found = [
             self._with(number, first)
             for number, (piece, _, rpm) in enumerate(self._hung)
-            for first in [next((one for one in piece.turning if one.share * rpm > 1), None)]
+            for first in [next((one.state for one in piece.rising if one.share * rpm > 1), None)]
             if first is not None
         ]
         if found:
             self._add("over-speed", min(found, key=least))
 
     def _too_much(self) -> None:
-        if self._drive.demand is None:
+        if self._drive.demand is None or not all(piece.known for piece, _, _ in self._hung):
             return
-        loads = []
-        for piece, _, rpm in self._hung:
-            rows = [
-                (one.state, one.demand * rpm) for one in piece.turning if one.demand is not None
-            ]
-            if not rows:
-                return
-            loads.append(Load(tuple(rows)))
-        search = FewestThrows(loads, self._drive.capacity - self._drive.demand)
+        spare = self._drive.capacity - self._drive.demand
+        if self._added() <= spare:
+            return
         known = self._made.throws(self._keys("overload"))
         most = None if known is None else known - len(self._drive.state)
         if most is not None and most < 0:
             return
+        search = FewestThrows(
+            [[(state, asks * rpm) for state, asks in piece.known] for piece, _, rpm in self._hung],
+            spare,
+        )
         if search.count(most) is not None:
             self._add("overload", joined(self._drive.state, search.first()))
 
+    def _added(self) -> Fraction:
+        """Return the most that all pieces together ask for."""
+        return sum((piece.most[1] * rpm for piece, _, rpm in self._hung), Fraction(0))
+
     def _greatest_demand(self) -> None:
-        total = self._drive.demand
-        states = [self._drive.state]
-        if total is None:
+        if self._drive.demand is None or not all(piece.known for piece, _, _ in self._hung):
             return
-        for piece, _, rpm in self._hung:
-            known = [one for one in piece.turning if one.demand is not None]
-            if not known:
-                return
-            # Of equal ones the first in order has the fewest throws.
-            most = max(known, key=lambda one: _amount(one) if rpm else 0)
-            total += _amount(most) * rpm
-            states.append(most.state)
-        peak = Peak(total, self._drive.capacity, self._drive.anchor, joined(*states))
-        self._made.ask(peak)
+        total = self._drive.demand + self._added()
+        known = self._made.demand
+        if known is None or total >= known.amount:
+            # A piece that rests asks for nothing however it is set.
+            states = [piece.most[0] if rpm else piece.known[0][0] for piece, _, rpm in self._hung]
+            state = joined(self._drive.state, *states)
+            self._made.ask(Peak(total, self._drive.capacity, self._drive.anchor, state))
 
     def _greatest_speed(self, least_state: State) -> None:
         if self._drive.top is not None:
             self._made.turn(Peak(self._drive.top, None, self._drive.at, least_state))
         for number, (piece, _, rpm) in enumerate(self._hung):
-            most = max(piece.turning, key=lambda one: one.top)
-            speed = most.top * rpm
+            speed = piece.fastest.top * rpm
             known = self._made.speed
             if speed and (known is None or speed >= known.amount):
-                state = self._with(number, most)
-                self._made.turn(Peak(speed, None, most.at, state))
-
-
-def _amount(state: PieceState) -> Fraction:
-    assert state.demand is not None, "only those that are known are compared"
-    return state.demand
+                state = self._with(number, piece.fastest.state)
+                self._made.turn(Peak(speed, None, piece.fastest.at, state))

@@ -4,21 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 from analyzer.switching.subject import State
 
 #: The most that so many throws make, by their count; None where no state has so many.
 _Most: TypeAlias = list[int | None]
 
-
-@dataclass(frozen=True)
-class Load:
-    """A piece's states, each with the power that it then asks for."""
-
-    choices: tuple[tuple[State, Fraction], ...]
+#: Sums up to which the first of equally few throws is sought by position.
+_MOST_SUMS: Final = 20_000_000
 
 
 class FewestThrows:
@@ -31,31 +26,29 @@ class FewestThrows:
     Parameters
     ----------
     loads
-        The pieces; each has at least one state.
+        For each piece its states, at least one, each with the power that it then asks for.
     spare
         What they have to exceed, in power.
     """
 
-    def __init__(self, loads: Sequence[Load], spare: Fraction) -> None:
-        amounts = [amount for load in loads for _, amount in load.choices]
+    def __init__(self, loads: Sequence[Sequence[tuple[State, Fraction]]], spare: Fraction) -> None:
+        amounts = [amount for rows in loads for _, amount in rows]
         unit = math.lcm(spare.denominator, *(amount.denominator for amount in amounts))
         self._spare = int(spare * unit)
-        self._choices = [
-            [(state, int(amount * unit)) for state, amount in load.choices] for load in loads
-        ]
+        self._choices = [[(state, int(amount * unit)) for state, amount in rows] for rows in loads]
         self._width = 1 << max(0, (len(loads) - 1).bit_length())
         self._cap = 0
         self._tree: list[_Most] = []
 
     def count(self, most: int | None = None) -> int | None:
         """Return the fewest throws that suffice; None where none do, or more than `most`."""
-        if sum(max(amount for _, amount in rows) for rows in self._choices) <= self._spare:
-            return None
         longest = sum(max(len(state) for state, _ in rows) for rows in self._choices)
         limit = longest if most is None else min(most, longest)
-        self._cap = 1
+        begin = self._at_least()
+        if begin is None or begin > limit:
+            return None
+        self._cap = begin
         while True:
-            self._cap = min(2 * self._cap, limit)
             self._build()
             for throws, amount in enumerate(self._tree[1]):
                 if amount is not None and amount > self._spare:
@@ -64,38 +57,69 @@ class FewestThrows:
                     return throws
             if self._cap >= limit:
                 return None
+            self._cap = min(2 * self._cap + 1, limit)
 
     def first(self) -> State:
-        """Return, of the states with the fewest throws that suffice, the first by position.
+        """Return a state with the fewest throws that suffice: of those the first by position.
 
-        `count` has to have found that there are some.
+        Where very many pieces have to add up, it is instead the one that asks for the most. `count`
+        has to have found that there are some.
         """
-        total = self._cap
+        items = sorted(self._items(), key=lambda one: one[1])
+        if len(items) * (self._cap + 1) ** 2 > _MOST_SUMS:
+            amount = self._tree[1][self._cap]
+            assert amount is not None, "there is such a state"
+            return tuple(sorted(self._iter_chosen(1, self._cap, amount)))
         chosen: list[tuple[int, int]] = []
-        for piece, item in sorted(self._items(), key=lambda one: one[1]):
-            if len(chosen) == total:
+        for piece, item in items:
+            if len(chosen) == self._cap:
                 break
             held = self._choices[piece]
             fewer = [row for row in held if item in row[0]]
             self._choices[piece] = fewer
-            if fewer and self._suffices(piece, total):
+            if fewer and self._suffices(piece):
                 chosen.append(item)
             else:
                 self._choices[piece] = held
                 self._set(piece)
         return tuple(chosen)
 
+    def _at_least(self) -> int | None:
+        """Return a number of throws below which nothing suffices; None where nothing does.
+
+        No throws of a piece add more, each, than its best share for each throw.
+        """
+        missing = self._spare
+        gains: list[tuple[Fraction, int]] = []
+        for rows in self._choices:
+            now = max((amount for state, amount in rows if not state), default=0)
+            missing -= now
+            shares = [Fraction(amount - now, len(state)) for state, amount in rows if state]
+            if max(shares, default=Fraction(0)) > 0:
+                gains.append((max(shares), max(len(state) for state, _ in rows)))
+        throws = 0
+        left = Fraction(missing)
+        for share, most in sorted(gains, reverse=True):
+            if left < 0:
+                break
+            # As many as exceed what is missing.
+            needed = min(most, math.floor(left / share) + 1)
+            throws += needed
+            left -= needed * share
+        return throws if left < 0 else None
+
     def _items(self) -> Iterator[tuple[int, tuple[int, int]]]:
         for piece, rows in enumerate(self._choices):
             yield from ((piece, item) for item in {item for state, _ in rows for item in state})
 
-    def _suffices(self, piece: int, total: int) -> bool:
+    def _suffices(self, piece: int) -> bool:
         self._set(piece)
-        amount = self._tree[1][total]
+        top = self._tree[1]
+        amount = top[self._cap] if len(top) > self._cap else None
         return amount is not None and amount > self._spare
 
     def _build(self) -> None:
-        self._tree = [[0] + [None] * self._cap for _ in range(2 * self._width)]
+        self._tree = [[0] for _ in range(2 * self._width)]
         for piece in range(len(self._choices)):
             self._tree[self._width + piece] = self._leaf(piece)
         for node in reversed(range(1, self._width)):
@@ -109,22 +133,39 @@ class FewestThrows:
             self._tree[node] = self._joined(node)
 
     def _leaf(self, piece: int) -> _Most:
-        most: _Most = [None] * (self._cap + 1)
-        for state, amount in self._choices[piece]:
-            if len(state) <= self._cap:
-                known = most[len(state)]
-                most[len(state)] = amount if known is None else max(known, amount)
+        rows = [row for row in self._choices[piece] if len(row[0]) <= self._cap]
+        most: _Most = [None] * (max((len(state) for state, _ in rows), default=0) + 1)
+        for state, amount in rows:
+            known = most[len(state)]
+            most[len(state)] = amount if known is None else max(known, amount)
         return most
 
     def _joined(self, node: int) -> _Most:
         left, right = self._tree[2 * node], self._tree[2 * node + 1]
-        most: _Most = [None] * (self._cap + 1)
+        most: _Most = [None] * min(self._cap + 1, len(left) + len(right) - 1)
         for throws, one in enumerate(left):
             if one is None:
                 continue
-            for more, other in enumerate(right[: self._cap + 1 - throws]):
+            for more, other in enumerate(right[: len(most) - throws], throws):
                 if other is not None:
-                    known = most[throws + more]
+                    known = most[more]
                     total = one + other
-                    most[throws + more] = total if known is None else max(known, total)
+                    most[more] = total if known is None else max(known, total)
         return most
+
+    def _iter_chosen(self, node: int, throws: int, amount: int) -> Iterator[tuple[int, int]]:
+        """Yield what is thrown in the pieces below a node to come to an amount."""
+        if node >= self._width:
+            if node - self._width < len(self._choices):
+                rows = self._choices[node - self._width]
+                yield from next(
+                    state for state, asks in rows if len(state) == throws and asks == amount
+                )
+            return
+        left, right = self._tree[2 * node], self._tree[2 * node + 1]
+        for here, one in enumerate(left[: throws + 1]):
+            other = right[throws - here] if throws - here < len(right) else None
+            if one is not None and other is not None and one + other == amount:
+                yield from self._iter_chosen(2 * node, here, one)
+                yield from self._iter_chosen(2 * node + 1, throws - here, other)
+                return

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -67,6 +68,30 @@ class Explored:
     def least(self) -> State:
         """The state of fewest throws in which it can turn."""
         return self.turning[0].state
+
+    @cached_property
+    def known(self) -> tuple[tuple[State, Fraction], ...]:
+        """The states in which its demand is known, each with that, per rpm."""
+        return tuple((one.state, one.demand) for one in self.turning if one.demand is not None)
+
+    @cached_property
+    def most(self) -> tuple[State, Fraction]:
+        """Of those, the one of the greatest demand; there has to be one."""
+        return max(self.known, key=lambda one: one[1])
+
+    @cached_property
+    def fastest(self) -> PieceState:
+        """The state in which a part of it turns the fastest."""
+        return max(self.turning, key=lambda one: one.top)
+
+    @cached_property
+    def rising(self) -> tuple[PieceState, ...]:
+        """The states in which it comes nearer to a limit than in all with fewer throws."""
+        found: list[PieceState] = []
+        for one in self.turning:
+            if not found or one.share > found[-1].share:
+                found.append(one)
+        return tuple(found)
 
 
 def explore_piece(subject: Subject, piece: Piece, states: Sequence[State]) -> Explored:
