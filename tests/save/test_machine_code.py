@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 from typing import Any
@@ -89,6 +90,25 @@ def test_kept_code_comes_back_as_it_was(llvmlite: Any) -> None:
     keep.keep_code(CODE)
     assert keep.has_code()
     assert keep.kept_code() == CODE
+
+
+@pytest.mark.skipif(os.name != "posix", reason="permissions are those of POSIX")
+def test_kept_code_can_be_read_by_those_who_did_not_make_it(llvmlite: Any) -> None:
+    assert keep.keep_code(CODE).stat().st_mode & 0o777 == 0o644
+
+
+def test_a_system_that_runs_no_made_code_costs_the_speed_alone(
+    llvmlite: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from llvmlite import binding
+
+    def forbidden() -> None:
+        raise OSError("not here")
+
+    keep.keep_code(CODE)
+    monkeypatch.setattr(binding, "check_jit_execution", forbidden)
+    assert kernel_if_worth(1.0) is None
+    assert load._missing is True
 
 
 def test_damaged_code_is_not_loaded(llvmlite: Any) -> None:

@@ -59,6 +59,8 @@ def keep_code(code: Code) -> Path:
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(sha256(rest).hexdigest().encode() + b"\n" + rest)
+        # Whoever installed it, others run it; a temporary file is for its owner alone.
+        Path(name).chmod(0o644)
         Path(name).replace(path)
         # Of other versions, for the same processor.
         for other in set(_FOLDER.glob(f"{path.name.rpartition('-')[0]}-*")) - {path}:

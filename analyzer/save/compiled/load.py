@@ -80,10 +80,18 @@ def _made() -> Code:
 
 
 def load_code(code: Code) -> Kernel:
-    """Return the kernel that machine code is; it must have been made for this processor."""
+    """Return the kernel that machine code is; it must have been made for this processor.
+
+    Raises
+    ------
+    OSError
+        Where the system does not let a program run what it has made.
+    """
     # The compiler is not needed for that, and takes five times as long to be imported.
     from llvmlite import binding
 
+    # A system may forbid to run what a program has written; LLVM would end the process for it.
+    binding.check_jit_execution()
     binding.initialize_native_target()
     binding.initialize_native_asmprinter()
     machine = binding.Target.from_default_triple().create_target_machine()
