@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
@@ -17,7 +20,7 @@ from analyzer.pipeline.request import select_networks
 from analyzer.switching.explore import explore_switches
 from analyzer.switching.switching import Assembly
 from tests.cases.case import PLAIN
-from tests.support.mechanism import SHAFT, machine, mover
+from tests.support.mechanism import SHAFT, governor, machine, mover
 from tests.support.saves import save_of
 from tests.support.sketch import sketch
 from tests.switching.halls import Piece, clutch, hall
@@ -326,3 +329,65 @@ def test_states_do_not_depend_on_what_else_there_is():
 def _twice(pieces: list[Piece], couplings: list[tuple]) -> tuple[list[Piece], list[tuple]]:
     moved = [(a + len(pieces), b + len(pieces), *rest) for a, b, *rest in couplings]
     return pieces * 2, [*couplings, *moved]
+
+
+def locked_piece(first: int, at: int) -> tuple[list[Piece], list[tuple]]:
+    """A clutch that is in, and behind it a ring that contradicts itself; hung on a part."""
+    pieces = [clutch(engaged=True), PLAIN_SHAFT, PLAIN_SHAFT, PLAIN_SHAFT]
+    return pieces, [
+        (at, first, 1, -1, 1),
+        (first, first + 1, 1, -1, -1),
+        (first + 1, first + 2, 1, -1, -1),
+        (first + 2, first + 3, 1, -1, -1),
+        (first + 1, first + 3, -1, -1, -1),
+    ]
+
+
+def test_what_a_locked_piece_hides_is_found_once_it_is_uncoupled():
+    piece, joints = locked_piece(2, 1)
+    audit = hall([Piece(mover(8)), Piece(mover(-8)), *piece], [(0, 1, 1, -1, -1), *joints])
+    assert [one.rule for one in audit.findings.items if one.level is Level.ERROR] == [
+        "loop-conflict"
+    ]
+    assert found(audit) == [("mover-conflict", ((2, 64, 0),))]
+
+
+def test_a_zone_whose_movers_clash_does_not_ask_what_locks_the_next_zone():
+    # A governor drives a zone with a locked piece; in its own zone a resting mover pushes back.
+    piece, joints = locked_piece(4, 3)
+    pieces = [Piece(mover(8)), Piece(mover(-8), lit="no"), Piece(governor(4)), PLAIN_SHAFT, *piece]
+    audit = hall(pieces, [(0, 1, 1, -1, -1), (1, 2, 1, -1, -1), *joints], [(2, 3, 1)])
+    assert found(audit) == [("mover-conflict", ((1, 64, 0),))]
+
+
+def test_each_drive_that_stops_is_told_with_the_fewest_throws_for_itself():
+    pieces = [
+        Piece(mover(8, torque=4)),
+        Piece(machine(3)),
+        clutch(),
+        Piece(machine(6)),
+        Piece(mover(8, torque=6)),
+        Piece(machine(9)),
+        clutch(),
+    ]
+    # The second hall asks for more than it gives only with the machine behind its own clutch.
+    couplings = [(0, 1, 1, -1, -1), (1, 2, 1, -1, 1), (2, 3, 1, -1, -1), (3, 4, 1, -1, -1)]
+    couplings += [(4, 6, 1, -1, 1), (5, 6, 1, -1, -1)]
+    assert found(hall(pieces, couplings)) == [
+        ("overload", ((6, 64, 0),)),
+        ("overload", ((2, 64, 0), (6, 64, 0))),
+    ]
+
+
+def test_one_report_does_not_depend_on_the_hash_seed(tmp_path):
+    save = save_of(tmp_path, sketch(RING), manner=PLAIN)
+    command = [sys.executable, "-m", "analyzer.cli.main", "audit", str(save), "--catalogue"]
+    command += ["quayworks", "--switches", "--format", "json"]
+    told = {
+        subprocess.run(
+            command, capture_output=True, check=False, env={**os.environ, "PYTHONHASHSEED": seed}
+        ).stdout
+        for seed in ("1", "2", "3")
+    }
+    assert len(told) == 1
+    assert b"in another switch state" in told.pop()
