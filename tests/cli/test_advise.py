@@ -54,12 +54,48 @@ def test_without_steps_no_gears_are_proposed() -> None:
         (("--change", "remove 0 0 0"), "no part stands at 0 0 0"),
         (("--cost", "flip"), "write KIND=N"),
         (("--cost", "love=2"), "KIND is one of remove, add"),
+        (("--network", "here"), "no network has this name"),
+        (("--weight", "quayworks:spar_lathe"), "write TYPE=W"),
+        (("--weight", "quayworks:tide_wheel=2"), "quayworks:tide_wheel is no machine"),
+        (("--weight", "quayworks:spar_lathe=2", "--goal", "even"), "--weight is for"),
+        (("--add", "2"), "write NxTYPE"),
+        (("--add", "0xquayworks:tide_wheel"), "write NxTYPE"),
+        (("--add", "2xquayworks:spar_lathe"), "quayworks:spar_lathe is no mover"),
+        (("--change", "remove 4 64 24", "--goal", "even"), "--change goes without"),
     ],
 )
 def test_what_is_not_understood_ends_with_2(more: tuple[str, ...], says: str) -> None:
     status, out, err = advise(*more)
     assert (status, out) == (2, "")
     assert says in err
+
+
+def test_one_network_s_spare_power_is_told_with_two_more_movers() -> None:
+    name = "minecraft:overworld:3,64,5"
+    status, out, _ = advise(
+        "--allow-unread", "--network", name, "--add", "2xquayworks:tide_wheel", "--format", "json"
+    )
+    assert status == 0
+    document = check_document(out, "advice")
+    assert document["findings"] == []
+    (found,) = document["spare"]["networks"]
+    assert found["advice"]["edits"][0]["do"] == "alongside"
+    assert found["advice"]["worth"] > 32
+
+
+def test_goals_and_weights_change_what_is_advised() -> None:
+    name = "minecraft:overworld:-11,64,10"
+    outs = {
+        advise("--network", name, *more)[1]
+        for more in (
+            (),
+            ("--goal", "even"),
+            ("--slower",),
+            ("--weight", "quayworks:kettle_stirrer=0", "--steps", "1"),
+        )
+    }
+    assert len(outs) == 4
+    assert all("Spare power of" in out for out in outs)
 
 
 def test_two_runs_print_the_same() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
@@ -127,12 +128,19 @@ def _fewer_machines(subject: Subject) -> Remedy | None:
         return None
     gone = set(chosen.keys)
     first = [part for part in chosen.keys if owner.get(part, -1) not in gone]
-    return subject.remedy(
+    remedy = subject.remedy(
         "disconnect-machines",
         [edits[part] for part in first],
         chosen.proof,
         lambda after: _mended(subject, after),
     )
+    if remedy is None or len(remedy.lost.stopped) == len(gone):
+        return remedy
+    # On a ring two machines may leave others without a drive that neither alone would.
+    by_count = chosen.proof.found == len(gone)
+    bound = chosen.proof.bound if by_count else Fraction(len(gone))
+    proof = Proof("none", Fraction(len(remedy.lost.stopped)), bound)
+    return replace(remedy, proof=proof)
 
 
 def _loads(before: Audit) -> dict[int, tuple[Fraction, Fraction]]:
