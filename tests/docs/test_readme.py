@@ -29,6 +29,6 @@ def test_every_page_it_links_to_is_there():
 
 
 def test_every_command_it_shows_is_one_of_the_programs():
-    commands = re.findall(r"\blineshaft (\w+)", "".join(blocks("sh")))
+    commands = re.findall(r"\blineshaft ([\w-]+)", "".join(blocks("sh")))
     assert set(commands) <= set(cli.list_commands(None))
     assert {"audit", "parts", "survey", "catalogue"} <= set(commands)
