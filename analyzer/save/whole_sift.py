@@ -24,7 +24,7 @@ _MOST_ROOM: Final = 1024 * 1024
 
 # Seconds that machine code saves: walking a chunk up to a list that comes last, and searching it.
 _WALK_SECONDS: Final = 200e-6
-_SEARCH_SECONDS: Final = 3e-6
+_SEARCH_SECONDS: Final = 3.4e-6
 
 
 class WholeSift:
@@ -120,7 +120,9 @@ class WholeSift:
                         # Chunks of one region are of one size, more or less.
                         room = max(room, min(len(data) + len(data) // 8, limit))
                         self._room = room
-            yield number, None if data is None or holds_mark(data) else data
+            if data is not None and self._marks and holds_mark(data):
+                data = None
+            yield number, data
 
     def _holds_mark(self, data: bytearray) -> bool:
         # Searched from behind, since that takes a quarter of the time.

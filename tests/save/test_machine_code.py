@@ -167,4 +167,4 @@ def test_a_scan_asks_for_what_it_can_save(monkeypatch: pytest.MonkeyPatch, tmp_p
     # Short chunks cost little, wherever their list stands.
     assert asked == []
     scan_region(file, Wanted({}, frozenset({"quayworks:keel"})), Limits(), sources=1000)
-    assert asked == [pytest.approx(5000 * 3e-6)]
+    assert asked == [pytest.approx(5000 * 3.4e-6)]
