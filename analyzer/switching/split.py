@@ -118,7 +118,6 @@ class _Tree:
         cells = set()
         table = subject.couplings.governed
         for part, other in zip(table.part.tolist(), table.other.tolist(), strict=True):
-            parts |= {part, other}
             cells.add(cell_of[min(part, other), max(part, other)])
         self.loose: list[int] = []
         for key, lever in subject.levers.items():
