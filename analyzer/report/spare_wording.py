@@ -21,6 +21,7 @@ WHY_NOT: Final = {
     "no-machine-turns": "No machine in it turns.",
     "no-such-mover": "It has no active mover of a type that is to be added.",
     "not-confirmed": "The answer did not hold when it was solved again. Please report this.",
+    "too-large": "It is too large to be looked into.",
     "overloaded": "It is overloaded: there is nothing to spare.",
 }
 

@@ -110,6 +110,7 @@ def judged(draw: random.Random, goal: Goal, *, long: bool = False) -> Optimum:
     best = max((reached(way, goal), -sum(n for *_, n in way), -asked(way)) for way in ways)
     kept = {id(piece): (piece, list(piece.behind), piece.upper) for piece in in_order(trunk)}
     found = best_choice(trunk, ratios, goal=goal, steps=steps, capacity=capacity)
+    assert found is not None
     for piece, behind, upper in kept.values():
         # The drive was shortened while gears were sought.
         piece.behind, piece.upper = behind, upper

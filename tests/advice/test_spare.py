@@ -9,6 +9,7 @@ from itertools import product
 import pytest
 
 from analyzer.advice.advice import Alongside, Edit
+from analyzer.advice.spare import best, spend
 from analyzer.advice.spare.networks import MOST_NETWORKS, network_named, spare_power
 from analyzer.advice.spare.spare import Goal, Spare, Spending, Unspent
 from analyzer.advice.spare.spend import spend_power
@@ -50,17 +51,17 @@ def test_no_gears_that_the_stages_solve_make_machines_turn_faster_in_sum(seed: i
         by_joint: dict[object, list[Edit]] = {}
         for edit in edits:
             by_joint.setdefault(edit.joint, []).append(edit)  # type: ignore[union-attr]
-        best = total(audit)
+        most = total(audit)
         for chosen in product(*([None, *own] for own in by_joint.values())):
             some = [edit for edit in chosen if edit is not None]
             if len(some) > 2:
                 continue
             after = bench.audit_after(some)
             if after.solution.state[0] == State.TURNING and "over-speed" not in rules(after):
-                best = max(best, total(after) if faithful(audit, after) else best)
-        assert found.worth == best == total(found.trial.audits[1])
+                most = max(most, total(after) if faithful(audit, after) else most)
+        assert found.worth == most == total(found.trial.audits[1])
         assert found.optimum.best
-        bettered += best > total(audit)
+        bettered += most > total(audit)
     assert bettered
 
 
@@ -119,6 +120,16 @@ def test_without_headroom_the_reason_is_told(
     found = spend_power(audit_with_gears(mechanism(parts, couplings)), 0, Spending())
     assert isinstance(found, Unspent)
     assert found.reason == reason
+
+
+def test_a_network_too_large_is_said_to_be_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    audit = audit_with_gears(mechanism([mover(8), machine(1)], [(0, 1, ONE)]))
+    for module, limit in ((best, "MOST_CELLS"), (spend, "MOST_PARTS")):
+        monkeypatch.setattr(module, limit, 1)
+        found = spend_power(audit, 0, Spending())
+        assert isinstance(found, Unspent)
+        assert found.reason == "too-large"
+        monkeypatch.undo()
 
 
 def test_a_mover_that_the_network_has_not_cannot_be_added() -> None:

@@ -21,8 +21,9 @@ from tests.support.mechanism import Part, audit_of, machine, mechanism, mover
 SUBJECT = "Spending power: knapsacks"
 DATA = Source(
     Evidence.PUBLISHED,
-    "J. Burkardt, KNAPSACK_01, Data for the 01 Knapsack Problem",
-    "people.math.sc.edu/Burkardt/datasets/knapsack_01/knapsack_01.html",
+    "J. Burkardt, KNAPSACK_01, Data for the 01 Knapsack Problem; P01 is also problem 4 of S. "
+    "Martello and P. Toth, Algorithm 632, ACM TOMS 11 (1985) 135-140",
+    "netlib.org/toms-2014-06-10/632",
 )
 MARTELLO = Source(
     Evidence.PUBLISHED,

@@ -16,6 +16,8 @@ from analyzer.advice.spare.priced import Market, Stakes
 from analyzer.advice.spare.settle import settle
 from analyzer.advice.spare.spare import Goal, Optimum
 
+#: Most kinds of pieces times states of each that are kept in memory.
+MOST_CELLS: Final = 6_000_000
 #: Whole numbers below this have a place in 64 bits.
 _LARGEST: Final = 2**60
 
@@ -41,7 +43,7 @@ class Best:
 
 def best_choice(
     trunk: Piece, ratios: Ratios, *, goal: Goal, steps: int, capacity: Fraction
-) -> Best:
+) -> Best | None:
     """Choose where to put gears so that the goal is met best.
 
     Parameters
@@ -59,14 +61,17 @@ def best_choice(
 
     Returns
     -------
-    Best
-        Of choices as good the one with the fewest pairs of gears, then with the least demand;
-        where that would be too large a program, one as good.
+    Best or None
+        None where the drive is too large to be looked into. Of choices as good the one with the
+        fewest pairs of gears, then with the least demand; where that would be too large a program,
+        one as good.
     """
     most = max((max(pairs, default=Fraction(1)) for pairs in ratios.pairs.values()), default=1)
     trunk = shortened(trunk, Fraction(most) ** steps, steps)
     turning = any(piece.keeps_sense for piece in in_order(trunk))
     kinds = kinds_of(trunk, states_for(ratios, steps, turning=turning), ratios)
+    if kinds.fits.size > MOST_CELLS:
+        return None
     search = _Search(trunk, kinds, capacity)
     return search.greatest_sum() if goal == "throughput" else search.greatest_share()
 

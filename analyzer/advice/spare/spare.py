@@ -21,6 +21,7 @@ Reason: TypeAlias = Literal[
     "no-such-mover",
     "not-confirmed",
     "overloaded",
+    "too-large",
 ]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import Final
 
 import numpy as np
 
@@ -21,6 +22,9 @@ from analyzer.catalogue.catalogue import Field
 from analyzer.couplings.engage import engaged
 from analyzer.findings.audit import Audit
 from analyzer.solution.solution import State
+
+#: Most parts of a network that is looked into.
+MOST_PARTS: Final = 100_000
 
 
 def spend_power(audit: Audit, network: int, spending: Spending) -> Spare | Unspent:
@@ -42,6 +46,8 @@ def spend_power(audit: Audit, network: int, spending: Spending) -> Spare | Unspe
         edits was solved and judged again, and comes to just what was reckoned.
     """
     bench = Workbench.of_networks(audit, [network])
+    if len(bench.parts) > MOST_PARTS:
+        return _unspent(bench.before, "too-large")
     added = _added(bench.before, spending)
     if added is None:
         return _unspent(bench.before, "no-such-mover")
@@ -53,6 +59,8 @@ def spend_power(audit: Audit, network: int, spending: Spending) -> Spare | Unspe
     trunk = pieces_of(now, engaged(now.couplings, now.parts.switch_states()), ratios, spending)
     capacity = now.solution.capacity_power(0)
     best = best_choice(trunk, ratios, goal=spending.goal, steps=spending.steps, capacity=capacity)
+    if best is None:
+        return _unspent(bench.before, "too-large")
     edits: list[Edit] = [*added, *_gearings(now, best, ratios)]
     after = bench.audit_after(edits)
     worth, demand = worth_of(now, after, spending), after.solution.demand_power(0)
