@@ -125,8 +125,8 @@ def sift_chunk(
     -------
     ChunkContent or None
         None where the chunk must be walked whole: its list names a wanted id, or it has no list,
-        or it is of a layout that cannot be judged by what came before its list; or it holds a mark,
-        or not surely all that was compressed.
+        or it is of a layout that cannot be judged by what came before its list; or what came makes
+        no sense; or it holds a mark, or not surely all that was compressed.
 
     Raises
     ------
@@ -139,6 +139,10 @@ def sift_chunk(
         try:
             sifted = _sift(stream.data, chunk, wanted, limits)
             return None if marks and _may_matter(stream, marks) else sifted
+        except DamageError:
+            # Of a name that comes twice the last counts, so the rest has to be seen before it is
+            # told.
+            return None
         except TruncatedError as error:
             if stream.ended:
                 raise _cut_short(error) from error

@@ -35,6 +35,7 @@ from tests.save.nbt_bytes import (
     list_of,
     long,
     long_array,
+    named,
     short,
     text,
     tree,
@@ -485,3 +486,15 @@ def test_a_version_that_is_missing_or_false_does_not_lose_the_candidate(
 def test_a_tree_that_is_no_chunk_is_unreadable(tmp_path: Path) -> None:
     entities_file = tree(compound(DataVersion=integer(3955), Entities=list_of()))
     assert reason(tmp_path, entities_file) == "place-missing"
+
+
+@pytest.mark.parametrize("wanted", [WANTED, EVERY_BYTE], ids=["sifted", "every-byte"])
+def test_of_a_name_that_comes_twice_the_last_counts_even_if_the_first_makes_no_sense(
+    tmp_path: Path, wanted: Wanted
+) -> None:
+    shaft = entity("quayworks:shaft", 0, 64, 0)
+    whole = chunk_tree(0, 0, entities=[shaft])
+    numbers = named("block_entities", list_of(integer(1), integer(2)))
+    record = scan(tmp_path, whole[:3] + numbers + whole[3:], wanted)
+    assert (record.looked.status[0], record.looked.faults) == (SlotStatus.READ, ())
+    assert len(record.cells) == 1
