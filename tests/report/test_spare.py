@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from analyzer.advice.advice import Advice
-from analyzer.advice.spare import settle
+from analyzer.advice.spare import moves, settle
 from analyzer.advice.spare.spare import Goal, Spending
 from analyzer.pipeline.advise import spend_save
 from analyzer.report.advice_json import iter_advice_json
@@ -66,7 +66,7 @@ def test_a_network_without_headroom_says_why() -> None:
 def test_a_gap_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     # As if there were too much to be looked at, and for a program.
     monkeypatch.setattr(settle, "WORK", 0)
-    monkeypatch.setattr(settle, "MOST_VARIABLES", 0)
+    monkeypatch.setattr(moves, "MOST_VARIABLES", 0)
     audit = long_hall(400, every=3, torques=40, headroom=Fraction(1, 10))
     power = spend_save(audit, Spending())
     text = "".join(iter_spare_text(audit, power))

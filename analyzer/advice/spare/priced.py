@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Final
+from typing import Final, TypeAlias
 
 import numpy as np
 
 from analyzer.advice.spare.kinds import Edge, Kinds, Mask, Numbers
+
+#: Option of the coupling before each piece that has gears, by the piece's `id`.
+Choice: TypeAlias = dict[int, int]
+#: What `Market.outer` gives.
+Outer: TypeAlias = tuple[Numbers, Numbers]
 
 #: Numbers up to this stay exact in 64 bits, with something below them all.
 _LARGEST: Final = 2**60
