@@ -27,6 +27,9 @@ from analyzer.save.tally import Tally
 
 _PLACED: Final = MET_CX | MET_CZ
 _NOTED: Final = Struct(f"={IDS}q").unpack_from
+_KINDS: Final = Struct("=3q").iter_unpack
+_NUMBER_BYTES: Final = 8
+_KIND_BYTES: Final = 3 * _NUMBER_BYTES
 
 # Limits within which the plain walk cannot stop for one. No byte makes it count more tags than two,
 # and it opens no more containers than these beside those in a value that is passed over.
@@ -57,12 +60,13 @@ class QuickWalk:
         tally: Tally,
     ) -> None:
         self._kernel = kernel
-        self._ids = ids
+        self._ids = frozenset(ids)
         self._tally = tally
         # A block entity has one byte at least.
         self._most_bytes = min(limits.tags // _TAGS_A_BYTE, limits.parts)
         self._noted = (ctypes.c_int64 * NOTED_ROOM)()
         self._stack = (ctypes.c_int64 * STACK_ROOM)()
+        self._kinds = memoryview(self._noted).cast("B")[_NUMBER_BYTES * IDS :]
         self._noted_at = ctypes.c_void_p(_address(self._noted))
         self._stack_at = ctypes.c_void_p(_address(self._stack))
         self._marks = [(mark, ctypes.create_string_buffer(mark, len(mark))) for mark in marks]
@@ -115,12 +119,14 @@ class QuickWalk:
 
     def _count(self, data: bytearray, kinds: int) -> bool:
         """Count the ids of block entities; False, and none is counted, if one of them is wanted."""
-        noted = self._noted[IDS : IDS + 3 * kinds]
-        names = [bytes(data[at:end]) for at, end in zip(noted[::3], noted[1::3], strict=True)]
-        if not self._ids.isdisjoint(names) or not self._tally.has_room(names):
-            return False
+        found = []
+        for at, end, count in _KINDS(self._kinds[: _KIND_BYTES * kinds]):
+            name = bytes(data[at:end])
+            if name in self._ids:
+                return False
+            found.append((name, count))
         unknown = self._tally.unknown
-        for name, count in zip(names, noted[2::3], strict=True):
+        for name, count in found:
             unknown[name] += count
         return True
 
