@@ -81,6 +81,7 @@ def _network(row: NetworkRow) -> dict[str, Any]:
         "conflict": None if row.conflict == Conflict.NONE else str(row.conflict),
         "parts": row.parts,
         "cut": row.cut,
+        "taken_while_running": row.taken_while_running,
         **quantity("capacity", row.capacity_power),
         **quantity("demand", row.demand_power),
         **quantity("headroom", row.headroom_power),

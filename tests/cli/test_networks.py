@@ -120,6 +120,7 @@ def test_the_rows_agree_with_the_audits_document() -> None:
         for key in ("capacity_exact", "demand_exact", "headroom_exact"):
             assert row[key] == (network[key] or "")
         assert (row["cut"] == "yes") is bool(network["cut"])
+        assert row["taken_while_running"] == "no"
 
 
 def test_a_save_without_networks_says_so(tmp_path: Path) -> None:

@@ -1,8 +1,8 @@
 """A region file that is written as a server writes it, one chunk after the other.
 
-The order of writing is that of docs/reliability.md, Saves in use: the chunk into free sectors, then the
-header, then the old sectors are free again; a chunk too large for the file goes into a file of its
-own, written under another name and moved into its place behind the header.
+The order of writing is that of docs/reliability.md, Saves in use: the chunk into free sectors, then
+the header, then the old sectors are free again; a chunk too large for the file goes into a file of
+its own, written under another name and moved into its place behind the header.
 """
 
 from __future__ import annotations

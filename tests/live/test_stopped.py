@@ -108,7 +108,7 @@ def test_an_interrupt_stops_all_at_once_and_says_how_far_it_came(
         else:
             process.send_signal(signal.SIGINT)
         out, err = process.communicate()
-        assert time.monotonic() - before < 5
+        assert time.monotonic() - before < 15
     assert (process.returncode, out) == (130, "")
     (line,) = err.splitlines()
     assert line.startswith("lineshaft: interrupted after ")
