@@ -15,9 +15,11 @@ import pytest
 from analyzer.base.policy import Level, Policy
 from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding
+from analyzer.findings.registry import RULES
 from analyzer.pipeline.audit import audit_save
 from analyzer.pipeline.request import select_networks
 from analyzer.switching.explore import explore_switches
+from analyzer.switching.subject import JUDGED
 from analyzer.switching.switching import Assembly
 from tests.cases.case import PLAIN
 from tests.support.mechanism import SHAFT, governor, machine, mover
@@ -182,6 +184,10 @@ def test_movers_are_left_alone_where_all_are_taken_to_be_active(tmp_path):
 def test_a_switch_that_nothing_depends_on_is_counted_and_left_alone(tmp_path):
     switching = explore_switches(audited(tmp_path, "wheel:e clutch:x,lever=out"))
     assert (switching.assemblies, switching.idle) == ((), 1)
+
+
+def test_every_rule_for_errors_is_judged_in_other_states():
+    assert {rule.name for rule in RULES if rule.level is Level.ERROR} == JUDGED
 
 
 def test_a_save_without_parts_has_nothing_to_throw(tmp_path):
