@@ -2,15 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+import numpy as np
+
 from analyzer.advice.spare.kinds import Edge
 from analyzer.advice.spare.pieces import Piece
 from analyzer.advice.spare.priced import Choice, Market, Plan, Pricing
 
 
 def mixed(trunk: Piece, market: Market, pricing: Pricing) -> tuple[Choice, int]:
-    """Follow the plan beyond the capacity where there is power for it, else the one within."""
+    """Follow the plan beyond the capacity where there is power for it, else the one within.
+
+    Parameters
+    ----------
+    trunk, market
+        The drive.
+    pricing
+        The two plans.
+
+    Returns
+    -------
+    choice, worth
+        The gears, and what they are worth. What power is left then goes to the pieces at the ends.
+    """
     within, beyond, stakes, kinds = pricing.within, pricing.beyond, market.stakes, market.kinds
     choice: Choice = {}
+    ends: list[tuple[int, Edge, int]] = []
     worth = within.worth
     left = stakes.capacity - within.demand
     sums = [] if beyond is None else [_Sums(market, plan) for plan in (within, beyond)]
@@ -27,10 +45,32 @@ def mixed(trunk: Piece, market: Market, pricing: Pricing) -> tuple[Choice, int]:
                 if more > 0 and new[1] - old[1] <= left:
                     option, onward, own = bold, further, beyond
                     worth, left = worth + more, left - new[1] + old[1]
-            if option:
-                choice[id(child)] = option
+            choice[id(child)] = option
             waiting.append((child, onward, own))
-    return choice, worth
+            if not kinds.edges[edge.behind]:
+                ends.append((id(child), edge, state))
+    worth += _spread(choice, ends, market, left)
+    return {piece: option for piece, option in choice.items() if option}, worth
+
+
+def _spread(
+    choice: Choice, ends: Sequence[tuple[int, Edge, int]], market: Market, left: int
+) -> int:
+    """Give to each piece at an end what it can use of the power that is left."""
+    stakes, gained = market.stakes, 0
+    for piece, edge, state in ends:
+        onward = edge.onward[:, state]
+        options = np.flatnonzero(np.append(stakes.fits[edge.behind], False)[onward])
+        worth = stakes.worth[edge.behind, onward[options]] - stakes.pair * (options > 0)
+        demand = stakes.demand[edge.behind, onward[options]]
+        now = int(np.flatnonzero(options == choice[piece])[0])
+        affordable = demand - demand[now] <= left
+        best = int(np.argmax(np.where(affordable, worth, worth.min() - 1)))
+        if worth[best] > worth[now]:
+            choice[piece] = int(options[best])
+            gained += int(worth[best] - worth[now])
+            left -= int(demand[best] - demand[now])
+    return gained
 
 
 class _Sums:
