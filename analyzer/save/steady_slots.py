@@ -48,8 +48,11 @@ class SteadySlots:
         self._file = file
         self._failed: dict[int, _Failure] = {}
 
-    def read(self, slot: int) -> SlotStatus:
-        """Read the chunk in a slot; one that fails is read once more by `read_again`."""
+    def read(self, slot: int, former: _Failure | None = None) -> SlotStatus:
+        """Read the chunk in a slot; one that fails is read once more by `read_again`.
+
+        Where it is still what `former` speaks of, it is not inflated again.
+        """
         walk, chunk = self._walk, self._reader.chunk(slot)
         location = Location(slot, 0, 0)
         seen: tuple[bytes, ...] = ()
@@ -61,6 +64,9 @@ class SteadySlots:
             if isinstance(payload, DamageError):
                 raise payload
             seen = (entry, digest_of(payload))
+            if former is not None and former.seen == seen:
+                self._failed[slot] = former
+                return SlotStatus.UNREADABLE
             return walk.take(slot, chunk, payload)
         except MovingError:
             detail = "another program wrote it each time it was read"
@@ -78,7 +84,7 @@ class SteadySlots:
             self._wait(pause)
             before, self._failed = self._failed, {}
             for slot, former in before.items():
-                walk.status[slot] = self.read(slot)
+                walk.status[slot] = self.read(slot, former)
                 failure = self._failed.get(slot)
                 if failure is not None and failure.seen is not None and failure == former:
                     walk.faults.append(failure.fault)
