@@ -249,6 +249,6 @@ class Mutator:
                 lines[at] = " ".join(words)
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=64)
 def _spots(data: bytes) -> Spots:
     return find_spots(data)

@@ -111,9 +111,9 @@ def run_store(data: bytes) -> str:
     path = folder / f"{_IDENTITY.hex()[:32]}.store"
     path.write_bytes(data)
     path.chmod(0o600)
-    kept = dict(_pieces())
+    pieces = frozenset(piece for _, piece in _pieces())
     with Store(folder, _IDENTITY) as store:
-        found = [name for name, piece in kept.items() if _given(store, name, piece)]
+        found = [name for name, _ in _pieces() if _given(store, name, pieces)]
         return f"{len(found)} pieces{', damaged' if store.damaged else ''}"
 
 
@@ -130,9 +130,10 @@ def mutate_store(mutator: Mutator, data: bytes, other: bytes) -> bytes:
     return head + digest_of(index) + index + rest
 
 
-def _given(store: Store, name: str, piece: bytes) -> bool:
+def _given(store: Store, name: str, pieces: frozenset[bytes]) -> bool:
     found = store.find(name, b"mark")
-    assert found is None or found == piece
+    # Who can forge the index may give one piece another's name, but can make no piece.
+    assert found is None or found in pieces
     return found is not None
 
 
