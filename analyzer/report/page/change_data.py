@@ -174,7 +174,7 @@ def _by_place(sheet: Sheet, audit: Audit) -> dict[tuple[str, Block], _Then]:
     parts = sheet.parts
     states = audit.solution.state[parts.network].tolist()
     found: dict[tuple[str, Block], _Then] = {}
-    for dimension, (x, y, z), speed, power, state in zip(
+    for dimension, xyz, speed, power, state in zip(
         parts.dimension.tolist(),
         parts.xyz.tolist(),
         parts.speed.tolist(),
@@ -182,6 +182,7 @@ def _by_place(sheet: Sheet, audit: Audit) -> dict[tuple[str, Block], _Then]:
         states,
         strict=True,
     ):
+        x, y, z = map(int, xyz)
         found[sheet.dimensions[dimension], (x, y, z)] = _Then(
             None if speed < 0 else sheet.speeds[speed],
             None if power < 0 else sheet.powers[power],
