@@ -182,9 +182,7 @@ def _by_place(sheet: Sheet, audit: Audit) -> dict[tuple[str, Block], _Then]:
         states,
         strict=True,
     ):
-        name: str = sheet.dimensions[dimension]
-        x, y, z = map(int, xyz)
-        found[name, (x, y, z)] = _Then(
+        found[sheet.dimensions[dimension], Block(*xyz)] = _Then(
             None if speed < 0 else sheet.speeds[speed],
             None if power < 0 else sheet.powers[power],
             state,
