@@ -7,7 +7,8 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from analyzer.report.page.audit_page import iter_audit_page
+from analyzer.pipeline.advise import advise_save, spend_save
+from analyzer.report.page.audit_page import iter_advice_page, iter_audit_page
 from tests.browser.conftest import NAMES
 from tests.support.demo import demo_audit
 
@@ -41,6 +42,26 @@ def make_pictures(browser: Any, page: Path) -> None:
     context.close()
 
 
+def picture_change(browser: Any, page: Path) -> None:
+    """Take a picture of what a remedy would do."""
+    context = browser.new_context(
+        viewport={"width": 1440, "height": 900}, color_scheme="light", reduced_motion="reduce"
+    )
+    tab = context.new_page()
+    tab.goto(page.as_uri())
+    tab.wait_for_selector("html[data-ready]", state="attached")
+    tab.select_option("#by-rule", "overload")
+    tab.locator("#finding-list summary").first.click()
+    tab.locator("#finding-list >> text=Show the change").nth(2).click()
+    for _ in range(3):
+        tab.click("#zoom-in")
+    tab.wait_for_timeout(300)
+    tab.screenshot(
+        path=PICTURES / "change.png", clip={"x": 0, "y": 0, "width": 1440, "height": 800}
+    )
+    context.close()
+
+
 def main() -> None:
     """Make the pictures anew."""
     from playwright.sync_api import sync_playwright
@@ -52,6 +73,9 @@ def main() -> None:
         page.write_text("".join(iter_audit_page(demo_audit())), "utf-8")
         chromium = driver.chromium.launch(executable_path=found, args=["--no-sandbox"])
         make_pictures(chromium, page)
+        advice, power = advise_save(demo_audit()), spend_save(demo_audit())
+        page.write_text("".join(iter_advice_page(demo_audit(), advice, power)), "utf-8")
+        picture_change(chromium, page)
         chromium.close()
 
 
