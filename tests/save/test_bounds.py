@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
+from random import Random
 
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save import gather, listing, tally
+from analyzer.save import gather, listing, tally, whole_sift
 from analyzer.save.damage import DamageError
 from analyzer.save.list_region import list_region
 from analyzer.save.record import ScanRecord
@@ -16,8 +17,9 @@ from analyzer.save.slot_status import SlotStatus
 from analyzer.save.template import read_template
 from analyzer.save.wanted import Wanted
 from tests.save.chunks import chunk_tree, entity, region, region_file, section, stored
-from tests.save.nbt_bytes import Tag, compound, text
+from tests.save.nbt_bytes import Tag, byte_array, compound, text
 from tests.save.templates import block, template_tree
+from tests.support.kernel import compiled_kernel
 
 WANTED = Wanted({"a:wheel": ()}, blocks=frozenset({"a:keel"}), entity_blocks=frozenset({"a:wheel"}))
 READ, UNREADABLE = SlotStatus.READ, SlotStatus.UNREADABLE
@@ -135,6 +137,28 @@ def test_ids_of_too_many_sorts_cost_the_chunk_that_brings_them(
     assert (
         record.looked.faults[0].detail == "with it the region would have too many different names"
     )
+
+
+def test_machine_code_counts_no_id_too_many(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tally, "_MOST_IDS", 50)
+    kernel = compiled_kernel()
+    asked: list[float] = []
+    monkeypatch.setattr(whole_sift, "kernel_if_worth", lambda cost: asked.append(cost) or kernel)
+    wanted = Wanted({"a:wheel": ()})
+    slots = {}
+    for n in range(12):
+        entities = [entity(f"b:{8 * n + k}", 16 * n, 0, 0) for k in range(8)]
+        # The list comes last, behind noise, so that chunks are walked whole.
+        more = {"ballast": byte_array(Random(n).choices(range(128), k=9000))}
+        slots[n] = stored(chunk_tree(n, 0, entities=entities, last=True, more=more))
+    file = region_file(tmp_path, region(slots))
+    record = scan_region(file, wanted, Limits())
+    assert asked
+    assert record == scan_region(file, wanted, Limits(), quick=False)
+    assert len(record.leftovers.unknown) == 48
+    assert sum(status == UNREADABLE for status in statuses(record, 12)) == 6
 
 
 def test_ids_of_too_many_bytes_cost_the_chunk_that_brings_them(tmp_path: Path) -> None:

@@ -118,13 +118,18 @@ class QuickWalk:
         return ends, version if met & MET_VERSION else None
 
     def _count(self, data: bytearray, kinds: int) -> bool:
-        """Count the ids of block entities; False, and none is counted, if one of them is wanted."""
+        """Count the ids of block entities.
+
+        False, and none is counted, if one of them is wanted or they cannot all be remembered.
+        """
         found = []
         for at, end, count in _KINDS(self._kinds[: _KIND_BYTES * kinds]):
             name = bytes(data[at:end])
             if name in self._ids:
                 return False
             found.append((name, count))
+        if not self._tally.has_room(name for name, _ in found):
+            return False
         unknown = self._tally.unknown
         for name, count in found:
             unknown[name] += count
