@@ -7,6 +7,7 @@ from functools import partial
 
 import pytest
 
+from analyzer.base.place import Block
 from analyzer.base.policy import Level
 from analyzer.findings.audit import Audit
 from tests.advice.brute import iter_mended, lost, turns, whole
@@ -15,10 +16,17 @@ from tests.advice.test_judge_overload import faithful, gear_choices, remedies_of
 
 
 def _kept(before: Audit, rule: str, after: Audit) -> bool:
-    """Tell whether the rule finds nothing, and no other finds what it did not before."""
-    old = {one.rule for one in before.findings.items if one.level >= Level.WARNING}
-    new = {one.rule for one in after.findings.items if one.level >= Level.WARNING}
-    return rule not in new and new <= old | {"thin-headroom"} and turns(after)
+    """Tell whether the rule finds nothing, and no other finds a place that it did not before."""
+    return rule not in rules(after) and _places(after) <= _places(before) and turns(after)
+
+
+def _places(audit: Audit) -> set[tuple[str, Block | None]]:
+    return {
+        (one.rule, place)
+        for one in audit.findings.items
+        if one.level >= Level.WARNING and one.rule != "thin-headroom"
+        for place in (one.at, *one.also)
+    }
 
 
 @pytest.mark.parametrize("seed", range(4))
