@@ -30,6 +30,8 @@ _TEXTS: Final = (
     r'{"text":"C:\\Users\\mate\\saves"} or D:/games or \\boathouse\share\quay',
     "/home/mate/.saves /Users/mate 192.0.2.7:25565 2001:db8::7 1.20.1",
 )
+#: Bytes of a text that is written many times over; one of them is looked at further.
+_LONGEST: Final = 1 << 20
 _IDENTITY: Final = bytes(32)
 _HEAD_BYTES: Final = 20 + 32 + 8
 
@@ -81,7 +83,8 @@ def run_address(data: bytes) -> str:
 def mutate_text(mutator: Mutator, data: bytes, other: bytes) -> bytes:
     """Change a text, or write it many times over."""
     changed = mutator.bytes(data, other)
-    return changed * mutator.random.choice((1, 1, 1, 1, 40, 2_000))
+    times = mutator.random.choice((1, 1, 1, 1, 40, 2_000))
+    return changed * min(times, max(1, _LONGEST // max(1, len(changed))))
 
 
 @cache
