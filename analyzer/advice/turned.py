@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from analyzer.base.block import BlockState
-from analyzer.base.frame import AXES, FACES, POSE_OF, POSES, pose_facing
+from analyzer.base.frame import AXES, FACES, POSES, pose_facing, pose_of
 from analyzer.catalogue.catalogue import (
     PartType,
     PoseByAxis,
@@ -32,7 +32,7 @@ def turned_round(type_: PartType, state: BlockState) -> BlockState | None:
             wanted = [{name: FACES[front ^ 1]}]
         case PoseByCases(cases=cases):
             back = [(when, pose) for when, pose in cases if POSES[pose][0] == front ^ 1]
-            back.sort(key=lambda case: case[1] != int(POSE_OF[front ^ 1, top]))
+            back.sort(key=lambda case: case[1] != pose_of(front ^ 1, top))
             wanted = [dict(when) for when, _ in back]
         case _:
             wanted = []

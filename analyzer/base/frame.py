@@ -10,10 +10,10 @@ for the negative one. The opposite of a face is ``face ^ 1`` and its axis is ``f
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, TypeAlias
 
-import numpy as np
-import numpy.typing as npt
+#: Steps, or a direction, along three axes.
+Vector: TypeAlias = tuple[int, int, int]
 
 #: World faces by number.
 FACES: Final = ("east", "west", "up", "down", "south", "north")
@@ -22,11 +22,15 @@ AXES: Final = ("x", "y", "z")
 #: Sides of a part's own frame by number: own axes are front, top, right.
 SIDES: Final = ("front", "back", "top", "bottom", "right", "left")
 
-#: Unit vector of each face or side, shape (6, 3), in the axes it is numbered by.
-UNITS: Final[npt.NDArray[np.int8]] = np.array(
-    [[1, 0, 0], [-1, 0, 0], [0, 1, 0], [0, -1, 0], [0, 0, 1], [0, 0, -1]], dtype=np.int8
+#: Unit vector of each face or side, in the axes it is numbered by.
+UNITS: Final[tuple[Vector, ...]] = (
+    (1, 0, 0),
+    (-1, 0, 0),
+    (0, 1, 0),
+    (0, -1, 0),
+    (0, 0, 1),
+    (0, 0, -1),
 )
-UNITS.flags.writeable = False
 
 
 def opposite(face: int) -> int:
@@ -48,38 +52,51 @@ def sign_of(face: int) -> int:
     return 1 - 2 * (face & 1)
 
 
-def _all_poses() -> tuple[
-    tuple[tuple[int, int], ...], npt.NDArray[np.int8], npt.NDArray[np.int8], npt.NDArray[np.int8]
-]:
-    pairs = tuple(
-        (front, top) for front in range(6) for top in range(6) if axis_of(front) != axis_of(top)
+def cross(a: Vector, b: Vector) -> Vector:
+    """Return the vector product.
+
+    >>> cross((1, 0, 0), (0, 1, 0))
+    (0, 0, 1)
+    """
+    return (
+        a[1] * b[2] - a[2] * b[1],
+        a[2] * b[0] - a[0] * b[2],
+        a[0] * b[1] - a[1] * b[0],
     )
-    index = np.full((6, 6), -1, dtype=np.int8)
-    faces = np.zeros((len(pairs), 6), dtype=np.int8)
-    matrices = np.zeros((len(pairs), 3, 3), dtype=np.int8)
-    for pose, (front, top) in enumerate(pairs):
-        right = np.cross(UNITS[front], UNITS[top])
-        columns = (UNITS[front], UNITS[top], right)
-        index[front, top] = pose
-        for own, vector in enumerate(columns):
-            matrices[pose, :, own] = vector
-            axis = int(np.flatnonzero(vector)[0])
-            faces[pose, 2 * own] = 2 * axis + (0 if vector[axis] > 0 else 1)
-            faces[pose, 2 * own + 1] = faces[pose, 2 * own] ^ 1
-    for array in (index, faces, matrices):
-        array.flags.writeable = False
-    return pairs, index, faces, matrices
 
 
-_pairs, _index, _faces, _matrices = _all_poses()
 #: (front face, top face) of each of the 24 poses.
-POSES: Final = _pairs
-#: Pose by front and top face, shape (6, 6); -1 where the two are not at right angles.
-POSE_OF: Final = _index
-#: World face of each own side, shape (24, 6): ``POSE_FACES[pose, side]``.
-POSE_FACES: Final = _faces
-#: Rotation of each pose, shape (24, 3, 3): ``world = POSE_MATRIX[pose] @ own``.
-POSE_MATRIX: Final = _matrices
+POSES: Final = tuple(
+    (front, top) for front in range(6) for top in range(6) if axis_of(front) != axis_of(top)
+)
+_NUMBERS: Final = {pair: pose for pose, pair in enumerate(POSES)}
+
+
+def _faces(front: int, top: int) -> tuple[int, ...]:
+    right = UNITS.index(cross(UNITS[front], UNITS[top]))
+    return (front, front ^ 1, top, top ^ 1, right, right ^ 1)
+
+
+#: World face of each own side, by pose.
+FACES_OF_POSE: Final = tuple(_faces(front, top) for front, top in POSES)
+
+
+def pose_of(front: int, top: int) -> int:
+    """Return the pose with that front and top, or -1 where the two are not at right angles."""
+    return _NUMBERS.get((front, top), -1)
+
+
+def to_world(pose: int, own: Vector) -> Vector:
+    """Carry a vector along front, top and right into one along the world axes.
+
+    >>> to_world(pose_facing(FACES.index("west")), (2, 1, 0))
+    (-2, 1, 0)
+    """
+    x = y = z = 0
+    for steps, face in zip(own, FACES_OF_POSE[pose][::2], strict=True):
+        unit = UNITS[face]
+        x, y, z = x + steps * unit[0], y + steps * unit[1], z + steps * unit[2]
+    return (x, y, z)
 
 
 def default_top(front: int) -> int:
@@ -95,4 +112,4 @@ def default_top(front: int) -> int:
 
 def pose_facing(front: int) -> int:
     """Return the pose with that front and the top that the front implies."""
-    return int(POSE_OF[front, default_top(front)])
+    return pose_of(front, default_top(front))

@@ -12,10 +12,9 @@ from __future__ import annotations
 from itertools import product
 from typing import TypeAlias
 
-import numpy as np
-import numpy.typing as npt
+from analyzer.base.frame import UNITS, Vector, cross
 
-Offset: TypeAlias = tuple[int, int, int]
+Offset: TypeAlias = Vector
 
 
 def beside_offsets(axis: int) -> tuple[Offset, ...]:
@@ -64,9 +63,7 @@ def _along(steps: dict[int, int]) -> Offset:
     return (steps.get(0, 0), steps.get(1, 0), steps.get(2, 0))
 
 
-def contact_signs(
-    axis: int, *, offset: npt.NDArray[np.int64], contact: npt.NDArray[np.int64] | None
-) -> tuple[int, int, int]:
+def contact_signs(axis: int, *, offset: Offset, contact: Offset | None) -> tuple[int, int, int]:
     """Return the sign of a toothed contact for each axis that the other wheel may turn about.
 
     Parameters
@@ -74,9 +71,9 @@ def contact_signs(
     axis
         World axis of the first wheel.
     offset
-        From the first wheel to the other, in blocks, shape (3,).
+        From the first wheel to the other, in blocks.
     contact
-        From the first wheel to the cell of the contact, shape (3,); None for parallel axes.
+        From the first wheel to the cell of the contact; None for parallel axes.
 
     Returns
     -------
@@ -90,12 +87,13 @@ def contact_signs(
         parallel = [-1 if other == axis else 0 for other in range(3)]
         return (parallel[0], parallel[1], parallel[2])
     signs = [0, 0, 0]
-    units = np.eye(3, dtype=np.int64)
+    beyond = (contact[0] - offset[0], contact[1] - offset[1], contact[2] - offset[2])
     for other in range(3):
         if other == axis or offset[3 - axis - other]:
             continue
-        here = np.cross(units[axis], contact)
-        there = np.cross(units[other], contact - offset)
-        if not np.cross(here, there).any():
-            signs[other] = int(np.sign(here @ there))
+        here = cross(UNITS[2 * axis], contact)
+        there = cross(UNITS[2 * other], beyond)
+        if not any(cross(here, there)):
+            along = sum(one * two for one, two in zip(here, there, strict=True))
+            signs[other] = (along > 0) - (along < 0)
     return (signs[0], signs[1], signs[2])

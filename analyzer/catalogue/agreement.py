@@ -8,11 +8,11 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from analyzer.base.exact import exact_text
-from analyzer.base.frame import AXES, POSES, axis_of
+from analyzer.base.frame import AXES, POSES, axis_of, to_world
 from analyzer.base.placements import Offset
 from analyzer.catalogue.catalogue import Meeting
 from analyzer.catalogue.notes import KeyPath, Notes, key_text
-from analyzer.catalogue.posed import meeting_signs, turned
+from analyzer.catalogue.posed import meeting_signs
 
 
 @dataclass(frozen=True)
@@ -188,7 +188,7 @@ def _turns(meeting: Meeting, here: Lister, there: Lister) -> Iterator[tuple[int,
         signs = meeting_signs(meeting, pose)
         for other_axis in there.axes:
             if signs[other_axis]:
-                place = _Place(turned(meeting.at, pose), axis_of(POSES[pose][0]), other_axis)
+                place = _Place(to_world(pose, meeting.at), axis_of(POSES[pose][0]), other_axis)
                 yield pose, place, _Turn(signs[other_axis], magnitude)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any, cast
 
-from analyzer.base.frame import FACES, POSE_OF, SIDES, default_top
+from analyzer.base.frame import FACES, SIDES, default_top, pose_of
 from analyzer.catalogue.build_joints import (
     build_governor,
     build_link,
@@ -119,7 +119,7 @@ def build_pose(table: dict[str, Any]) -> PoseRule:
 def _pose(table: dict[str, Any]) -> int:
     front = FACES.index(table["front"])
     top = FACES.index(table["top"]) if "top" in table else default_top(front)
-    return int(POSE_OF[front, top])
+    return pose_of(front, top)
 
 
 def _ends(table: dict[str, Any]) -> tuple[End, ...]:

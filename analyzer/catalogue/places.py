@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from analyzer.base.frame import POSES, axis_of
+from analyzer.base.frame import POSES, axis_of, to_world
 from analyzer.base.placements import Offset, beside_offsets, crossed_offsets, diagonal_offsets
 from analyzer.catalogue.catalogue import PartType, Placement, Rim, RimKind
-from analyzer.catalogue.posed import meeting_signs, turned
+from analyzer.catalogue.posed import meeting_signs
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,7 @@ def meshes_of(rim: Rim, pose: int) -> tuple[ShownMesh, ...]:
         *(ShownMesh("diagonal", other, offset, axis, -1) for offset in diagonal_offsets(axis)),
         *(ShownMesh("crossed", "far", *crossed) for crossed in crossed_offsets(axis)),
     ]
-    dx, dy, dz = turned(rim.cell, pose)
+    dx, dy, dz = to_world(pose, rim.cell)
     return tuple(
         replace(mesh, offset=(mesh.offset[0] + dx, mesh.offset[1] + dy, mesh.offset[2] + dz))
         for mesh in every
@@ -93,9 +93,9 @@ def _meetings(found: PartType, pose: int) -> Iterator[ShownMeeting]:
             if sign:
                 yield ShownMeeting(
                     types=meeting.types,
-                    offset=turned(meeting.at, pose),
+                    offset=to_world(pose, meeting.at),
                     axis=other,
                     sign=sign,
                     ratio=None if meeting.ratio is None else abs(meeting.ratio),
-                    contact=None if meeting.contact is None else turned(meeting.contact, pose),
+                    contact=None if meeting.contact is None else to_world(pose, meeting.contact),
                 )

@@ -1,15 +1,12 @@
-"""What a pose makes of own cells and own offsets, and the poses that a type can have."""
+"""What a pose makes of own offsets, and the poses that a type can have."""
 
 from __future__ import annotations
 
 from functools import lru_cache
 
-import numpy as np
-
-from analyzer.base.frame import AXES, FACES, POSE_FACES, POSE_MATRIX, axis_of, pose_facing, sign_of
-from analyzer.base.placements import Offset, contact_signs
+from analyzer.base.frame import AXES, FACES, FACES_OF_POSE, axis_of, pose_facing, sign_of
+from analyzer.base.placements import contact_signs
 from analyzer.catalogue.catalogue import (
-    Cell,
     Meeting,
     PoseByAxis,
     PoseByCases,
@@ -20,16 +17,6 @@ from analyzer.catalogue.catalogue import (
 
 #: The front's own axis.
 _FRONT = 0
-
-
-def turned(cell: Cell, pose: int) -> Offset:
-    """Carry own steps along front, top and right into steps along the world axes.
-
-    >>> turned((2, 1, 0), pose_facing(FACES.index("west")))
-    (-2, 1, 0)
-    """
-    x, y, z = (POSE_MATRIX[pose] @ np.array(cell, np.int64)).tolist()
-    return (x, y, z)
 
 
 def poses_of(rule: PoseRule) -> tuple[int, ...]:
@@ -67,7 +54,7 @@ def meeting_signs(meeting: Meeting, pose: int) -> tuple[int, int, int]:
         where they turn opposite ways, 0 where they do not couple.
     """
     signs = [0, 0, 0]
-    faces = POSE_FACES[pose].tolist()
+    faces = FACES_OF_POSE[pose]
     for own, sign in enumerate(_own_signs(meeting)):
         face = faces[2 * own]
         signs[axis_of(face)] = sign * sign_of(face) * sign_of(faces[0])
@@ -81,6 +68,6 @@ def _own_signs(meeting: Meeting) -> tuple[int, int, int]:
         return (1 if meeting.ratio > 0 else -1, 0, 0)
     return contact_signs(
         _FRONT,
-        offset=np.array(meeting.at, np.int64),
-        contact=None if meeting.contact is None else np.array(meeting.contact, np.int64),
+        offset=meeting.at,
+        contact=meeting.contact,
     )

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from analyzer.base.block import BlockState
 from analyzer.base.errors import UsageError
-from analyzer.base.frame import POSE_FACES, SIDES, axis_of, sign_of
+from analyzer.base.frame import FACES_OF_POSE, SIDES, axis_of, sign_of, to_world
 from analyzer.base.placements import Offset
 from analyzer.catalogue.catalogue import (
     Catalogues,
@@ -17,7 +18,6 @@ from analyzer.catalogue.catalogue import (
 )
 from analyzer.catalogue.notes import hint, near, quoted
 from analyzer.catalogue.places import ShownMeeting, ShownMesh, meetings_of, meshes_of
-from analyzer.catalogue.posed import turned
 from analyzer.catalogue.resolve import (
     NotAPart,
     NotUnderstood,
@@ -143,7 +143,7 @@ def show_block(state: BlockState, catalogues: Catalogues) -> Shown | NotUndersto
 
 
 def _shown(state: BlockState, found: PartType, source: Source, resolved: Resolved) -> Shown:
-    faces = POSE_FACES[resolved.pose].tolist()
+    faces = FACES_OF_POSE[resolved.pose]
     front, top, right = (faces[SIDES.index(side)] for side in ("front", "top", "right"))
     numbers = dict(resolved.numbers)
     return Shown(
@@ -160,12 +160,12 @@ def _shown(state: BlockState, found: PartType, source: Source, resolved: Resolve
                 end.side,
                 face=faces[end.side],
                 factor=numbers[Field(end.side)],
-                cell=turned(end.cell, resolved.pose),
+                cell=to_world(resolved.pose, end.cell),
             )
             for end in found.ends
         ),
         axis=axis_of(front),
-        rim_cell=None if found.rim is None else turned(found.rim.cell, resolved.pose),
+        rim_cell=None if found.rim is None else to_world(resolved.pose, found.rim.cell),
         meshes=() if found.rim is None else meshes_of(found.rim, resolved.pose),
         meetings=meetings_of(found, resolved.pose),
         switched=tuple(
@@ -176,5 +176,5 @@ def _shown(state: BlockState, found: PartType, source: Source, resolved: Resolve
     )
 
 
-def _port(port: int, faces: list[int]) -> ShownPort:
+def _port(port: int, faces: Sequence[int]) -> ShownPort:
     return ShownPort(Port(port), faces[port] if port < len(faces) else None)

@@ -8,7 +8,7 @@ from typing import Any, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame import POSE_MATRIX, UNITS
+from analyzer.base.frame_tables import POSE_MATRIX, UNIT_VECTORS
 from analyzer.base.placements import beside_offsets, crossed_offsets, diagonal_offsets
 from analyzer.base.tables import distinct_rows, frozen
 from analyzer.catalogue.catalogue import Port
@@ -63,7 +63,7 @@ def find_cuts(parts: Parts, ports: Ports, coverage: Coverage, links: FoundLinks)
 def _ends(parts: Parts, ports: Ports) -> Iterator[_Aim]:
     for face, ends in enumerate(ports.ends):
         aims = _Aims(parts, ends.part, ends.xyz, reach=1)
-        out, towards = aims.leaving(UNITS[face].astype(np.int16))
+        out, towards = aims.leaving(UNIT_VECTORS[face].astype(np.int16))
         yield ends.part[out], ends.side[out], towards
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame import UNITS
+from analyzer.base.frame_tables import UNIT_VECTORS
 from analyzer.base.placements import Offset, beside_offsets, crossed_offsets, diagonal_offsets
 from analyzer.base.tables import Interner, unique_rows
 from analyzer.catalogue.catalogue import Field, Port
@@ -24,7 +24,7 @@ def shaft_couplings(parts: Parts, ports: Ports, ratios: Interner[Fraction]) -> I
     for face in (0, 2, 4):
         ends, facing = ports.ends[face], ports.ends[face ^ 1]
         index = SiteIndex(parts.dimension[facing.part], facing.xyz)
-        one, two = index.pairs_at(parts.dimension[ends.part], ends.xyz + UNITS[face])
+        one, two = index.pairs_at(parts.dimension[ends.part], ends.xyz + UNIT_VECTORS[face])
         fit = ports.fits[ends.part[one]] == ports.fits[facing.part[two]]
         one, two = one[fit], two[fit]
         a, b = ends.part[one], facing.part[two]

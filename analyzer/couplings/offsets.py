@@ -8,7 +8,7 @@ from fractions import Fraction
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame import POSE_MATRIX
+from analyzer.base.frame import to_world
 from analyzer.base.placements import contact_signs
 from analyzer.base.tables import Interner
 from analyzer.catalogue.catalogue import Field, Meeting, Port
@@ -51,8 +51,8 @@ def _meet(
 ) -> Batch:
     """Join parts of one type and pose with what lies at one of the type's offsets."""
     types = parts.catalogues.types
-    rotation = POSE_MATRIX[parts.pose[rows[0]]].astype(np.int64)
-    offset = rotation @ np.array(meeting.at, np.int64)
+    pose = int(parts.pose[rows[0]])
+    offset = np.array(to_world(pose, meeting.at), np.int64)
     asked, b = index.pairs_at(parts.dimension[rows], parts.xyz[rows].astype(np.int64) + offset)
     a = rows[asked]
     met = np.array([other.block in meeting.types for other in types], bool)[parts.type[b]]
@@ -61,8 +61,11 @@ def _meet(
         a, b = a[met], b[met]
         ratio = np.full(len(a), ratios(meeting.ratio), np.int64)
     else:
-        contact = None if meeting.contact is None else rotation @ np.array(meeting.contact)
-        signs = contact_signs(int(ports.axis[rows[0]]), offset=offset, contact=contact)
+        signs = contact_signs(
+            int(ports.axis[rows[0]]),
+            offset=to_world(pose, meeting.at),
+            contact=None if meeting.contact is None else to_world(pose, meeting.contact),
+        )
         sign = np.array(signs, np.int64)[ports.axis[b]]
         teeth = parts.column(Field.TEETH)
         met &= (sign != 0) & (teeth[a] >= 0) & (teeth[b] >= 0)

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame import POSE_FACES, POSE_MATRIX
+from analyzer.base.frame_tables import POSE_FACES, POSE_MATRIX
 from analyzer.base.tables import Interner
 from analyzer.catalogue.catalogue import Cell, Field, PartType
 from analyzer.parts.parts import Parts

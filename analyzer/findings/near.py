@@ -9,7 +9,7 @@ from typing import Any, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame import UNITS
+from analyzer.base.frame_tables import UNIT_VECTORS
 from analyzer.base.placements import Offset, beside_offsets, crossed_offsets, diagonal_offsets
 from analyzer.couplings.index import SiteIndex
 from analyzer.couplings.ports import PLACEMENT_BITS, Ports
@@ -28,7 +28,7 @@ def blind_ends(parts: Parts, ports: Ports) -> Pairs:
     blocks = SiteIndex(parts.dimension, parts.xyz)
     found = [_nothing()]
     for face, ends in enumerate(ports.ends):
-        ahead = ends.xyz + UNITS[face]
+        ahead = ends.xyz + UNIT_VECTORS[face]
         one, other = blocks.pairs_at(parts.dimension[ends.part], ahead)
         facing = ports.ends[face ^ 1]
         answers = SiteIndex(parts.dimension[facing.part], facing.xyz)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame import POSE_FACES
+from analyzer.base.frame_tables import POSE_FACES
 from analyzer.base.tables import frozen
 from analyzer.couplings.couplings import Couplings, Kind
 from analyzer.couplings.engage import engaged

@@ -18,7 +18,6 @@ from analyzer.pipeline.open_save import open_save
 from analyzer.pipeline.workers import workers_for
 from analyzer.save.chosen_dimensions import choose_dimensions
 from analyzer.save.progress import OnProgress
-from analyzer.save.scan_save import scan_save
 
 # What is not needed to begin reading is imported while others read.
 if TYPE_CHECKING:
@@ -124,6 +123,8 @@ def audit_save(
         if cache is None:
             # Begun before anything else, since it takes a while until they are there.
             workers = stack.enter_context(workers_for(len(asked.sources), executor, jobs))
+        from analyzer.save.scan_save import scan_save
+
         known = loaded(catalogues)
         wanted = wanted_for(known, every_byte=every_byte)
         if cache is not None:

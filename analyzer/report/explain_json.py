@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any, Final
 
-from analyzer.base.frame import AXES, POSE_FACES
+from analyzer.base.frame import AXES
+from analyzer.base.frame_tables import POSE_FACES
 from analyzer.base.place import Block, network_id
 from analyzer.findings.audit import Audit
 from analyzer.findings.explain.explanation import Driver, Explanation, Step, Vacancy

@@ -7,7 +7,8 @@ from fractions import Fraction
 from typing import Final
 
 from analyzer.base.exact import decimal_text
-from analyzer.base.frame import AXES, FACES, POSE_FACES
+from analyzer.base.frame import AXES, FACES
+from analyzer.base.frame_tables import POSE_FACES
 from analyzer.findings.audit import Audit
 from analyzer.findings.explain.explanation import (
     RESTING,

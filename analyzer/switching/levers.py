@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame import POSE_FACES
+from analyzer.base.frame_tables import POSE_FACES
 from analyzer.base.policy import Policy
 from analyzer.catalogue.catalogue import (
     ByProperty,

@@ -53,8 +53,8 @@ FRAMES = (
     Breakage(
         "right is top x front",
         FRAME,
-        "np.cross(UNITS[front], UNITS[top])",
-        "np.cross(UNITS[top], UNITS[front])",
+        "cross(UNITS[front], UNITS[top])",
+        "cross(UNITS[top], UNITS[front])",
     ),
     Breakage("a front facing up has its top to the north", FRAME, "{2: 4, 3: 5}", "{2: 5, 3: 5}"),
     Breakage("a front facing down has its top to the south", FRAME, "{2: 4, 3: 5}", "{2: 4, 3: 4}"),
@@ -179,14 +179,14 @@ MESHES = (
     Breakage(
         "wheels at a stated contact slip",
         PLACEMENTS,
-        "signs[other] = int(np.sign(here @ there))",
-        "signs[other] = -int(np.sign(here @ there))",
+        "signs[other] = (along > 0) - (along < 0)",
+        "signs[other] = (along < 0) - (along > 0)",
     ),
     Breakage(
         "the contact is seen from one wheel alone",
         PLACEMENTS,
-        "np.cross(units[other], contact - offset)",
-        "np.cross(units[other], contact)",
+        "cross(UNITS[2 * other], beyond)",
+        "cross(UNITS[2 * other], contact)",
     ),
     Breakage(
         "a stated ratio is seen from the other part",

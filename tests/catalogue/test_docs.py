@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from analyzer.base.frame import FACES, POSE_FACES, SIDES, pose_facing
+from analyzer.base.frame import FACES, SIDES, pose_facing
+from analyzer.base.frame_tables import POSE_FACES
 from analyzer.catalogue.format import PART, TABLES
 from analyzer.catalogue.load import load_catalogue_text
 from analyzer.cli.main import run

@@ -3,10 +3,9 @@ from __future__ import annotations
 import random
 from fractions import Fraction
 
-import numpy as np
 import pytest
 
-from analyzer.base.frame import FACES, POSE_OF, POSES, axis_of
+from analyzer.base.frame import FACES, POSES, axis_of, pose_of, to_world
 from analyzer.base.placements import contact_signs
 from analyzer.catalogue.catalogue import (
     Meeting,
@@ -15,11 +14,11 @@ from analyzer.catalogue.catalogue import (
     PoseByFacing,
     PoseFixed,
 )
-from analyzer.catalogue.posed import meeting_signs, poses_of, turned
+from analyzer.catalogue.posed import meeting_signs, poses_of
 
 
 def pose(front: str, top: str) -> int:
-    return int(POSE_OF[FACES.index(front), FACES.index(top)])
+    return pose_of(FACES.index(front), FACES.index(top))
 
 
 @pytest.mark.parametrize(
@@ -37,7 +36,7 @@ def pose(front: str, top: str) -> int:
 def test_one_step_to_the_front_two_up_and_three_to_the_right_lie_where_the_pose_says(
     front: str, top: str, cell: tuple[int, int, int]
 ) -> None:
-    assert turned((1, 2, 3), pose(front, top)) == cell
+    assert to_world(pose(front, top), (1, 2, 3)) == cell
 
 
 def test_the_poses_of_a_type_are_those_that_its_rule_can_give() -> None:
@@ -61,8 +60,8 @@ def test_signs_turned_with_a_pose_are_those_of_the_turned_contact() -> None:
             found = meeting_signs(Meeting(at, ("q:a",), None, contact), number)
             assert found == contact_signs(
                 axis_of(POSES[number][0]),
-                offset=np.array(turned(at, number)),
-                contact=np.array(turned(contact, number)),
+                offset=to_world(number, at),
+                contact=to_world(number, contact),
             )
             coupled += any(found)
     assert coupled > 500

@@ -6,7 +6,8 @@ from itertools import product
 import pytest
 
 from analyzer.base.block import BlockState, parse_block_state
-from analyzer.base.frame import FACES, POSE_FACES, POSE_MATRIX, SIDES
+from analyzer.base.frame import FACES, SIDES
+from analyzer.base.frame_tables import POSE_FACES, POSE_MATRIX
 from analyzer.catalogue.catalogue import Field, Stored
 from analyzer.catalogue.resolve import NotAPart, NotUnderstood, Resolved, resolve_state
 from tests.catalogue.texts import WHEEL, shaft, type_of

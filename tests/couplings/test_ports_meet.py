@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from analyzer.base.frame import POSE_FACES, UNITS
+from analyzer.base.frame_tables import POSE_FACES, UNIT_VECTORS
 from analyzer.couplings.couplings import Kind
 from tests.couplings.test_joints import ROD, audited, couplings_of
 
@@ -30,7 +30,7 @@ FACINGS = ["east", "west", "up", "down", "south", "north"]
 @pytest.mark.parametrize("facing", FACINGS)
 def test_an_end_couples_at_the_cell_that_it_leaves_whichever_part_comes_first(tmp_path, facing):
     here = (24, 74, 24)
-    front, _, top, _, right, _ = (UNITS[face] for face in POSE_FACES[_pose(facing)])
+    front, _, top, _, right, _ = (UNIT_VECTORS[face] for face in POSE_FACES[_pose(facing)])
     blocks = {
         here: f"sketch:long[facing={facing}]",
         tuple(np.add(here, 4 * front).tolist()): f"sketch:rod[facing={facing}]",

@@ -9,7 +9,8 @@ from functools import cached_property
 
 import numpy as np
 
-from analyzer.base.frame import POSE_FACES, POSE_MATRIX, UNITS, pose_facing
+from analyzer.base.frame import pose_facing
+from analyzer.base.frame_tables import POSE_FACES, POSE_MATRIX, UNIT_VECTORS
 from analyzer.base.placements import beside_offsets, crossed_offsets, diagonal_offsets
 from analyzer.base.policy import Policy
 from analyzer.catalogue.catalogue import (
@@ -216,7 +217,7 @@ class Rig:
             if any(POSE_FACES[pose_facing(front), end.side] == face ^ 1 for end in entry.ends)
         ]
         chosen = self.choose(fitting)
-        at = np.array(old.at) + UNITS[face]
+        at = np.array(old.at) + UNIT_VECTORS[face]
         return None if chosen is None else (piece(self.rng, *chosen, at), False)
 
     def by_rim(self, old):

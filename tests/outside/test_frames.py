@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from analyzer.base.frame import FACES, POSE_FACES, POSE_MATRIX, UNITS, pose_facing
+from analyzer.base.frame import FACES, pose_facing
+from analyzer.base.frame_tables import POSE_FACES, POSE_MATRIX, UNIT_VECTORS
 from tests.outside.shop import drive, plain, shop
 from tests.support.check import Check, Evidence, Source, checked
 
@@ -76,9 +77,9 @@ def test_the_poses_are_the_rotations_of_the_octahedron() -> None:
 @pytest.mark.parametrize("facing", TURNS)
 def test_a_front_implies_the_top_that_a_turn_from_north_gives(facing: str) -> None:
     faces = POSE_FACES[pose_facing(FACES.index(facing))]
-    assert UNITS[faces[0]].tolist() == carried(NORTH, facing)
-    assert UNITS[faces[2]].tolist() == carried(UP, facing)
-    assert UNITS[faces[4]].tolist() == carried(np.cross(NORTH, UP), facing)
+    assert UNIT_VECTORS[faces[0]].tolist() == carried(NORTH, facing)
+    assert UNIT_VECTORS[faces[2]].tolist() == carried(UP, facing)
+    assert UNIT_VECTORS[faces[4]].tolist() == carried(np.cross(NORTH, UP), facing)
 
 
 @checked(PORTS)
@@ -86,7 +87,7 @@ def test_a_front_implies_the_top_that_a_turn_from_north_gives(facing: str) -> No
 def test_the_end_on_top_leads_where_the_turn_carries_it(facing: str) -> None:
     here = np.array([5, 65, 5])
     front, top = np.array(carried(NORTH, facing)), np.array(carried(UP, facing))
-    sides = [np.array(one) for one in UNITS.tolist() if np.cross(one, front).any()]
+    sides = [np.array(one) for one in UNIT_VECTORS.tolist() if np.cross(one, front).any()]
     hall = shop(
         [
             drive(tuple((here - front).tolist()), f"engine[facing={facing},lit=true]", Rpm=60),

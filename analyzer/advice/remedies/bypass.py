@@ -8,7 +8,7 @@ import numpy as np
 
 from analyzer.advice.turned import states_of
 from analyzer.base.block import BlockState
-from analyzer.base.frame import POSE_FACES
+from analyzer.base.frame_tables import POSE_FACES
 from analyzer.catalogue.catalogue import Constant, Field, PartType, Port
 from analyzer.couplings.engage import Engaged
 from analyzer.findings.audit import Audit

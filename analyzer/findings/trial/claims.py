@@ -10,7 +10,7 @@ from typing import Final, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame import POSE_FACES
+from analyzer.base.frame_tables import POSE_FACES
 from analyzer.base.tables import Interner, unique_rows
 from analyzer.catalogue.catalogue import ByProperty, Number, PartType, Port
 from analyzer.couplings.couplings import Couplings, Kind

@@ -9,7 +9,7 @@ from typing import Final, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame import POSE_FACES, POSE_MATRIX
+from analyzer.base.frame_tables import POSE_FACES, POSE_MATRIX
 from analyzer.base.tables import unique_rows
 from analyzer.catalogue.catalogue import Catalogues, Cell, PartType, Placement, RimKind
 from analyzer.findings.trial.trial import Charge

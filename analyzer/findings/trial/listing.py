@@ -7,7 +7,7 @@ from typing import TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame import POSE_MATRIX
+from analyzer.base.frame_tables import POSE_MATRIX
 from analyzer.base.tables import unique_rows
 from analyzer.catalogue.catalogue import PartType, Port
 from analyzer.couplings.couplings import Couplings, Kind

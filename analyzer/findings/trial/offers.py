@@ -15,7 +15,8 @@ from typing import TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame import POSE_FACES, POSE_MATRIX
+from analyzer.base.frame import UNITS
+from analyzer.base.frame_tables import POSE_FACES, POSE_MATRIX
 from analyzer.base.placements import contact_signs
 from analyzer.base.tables import Interner, unique_rows
 from analyzer.catalogue.catalogue import Catalogues, Constant, End, Field, PartType, Rim, RimKind
@@ -222,10 +223,10 @@ def _met(
 
 def _toothed(parts: Parts, row: list[int], ratios: Interner[Fraction]) -> int:
     """Return the ratio of wheels whose teeth meet where the second one's axis passes the first."""
-    axis, other, teeth_a, teeth_b, *step = row
+    axis, other, teeth_a, teeth_b, x, y, z = row
     if teeth_a < 0 or teeth_b < 0:
         return -1
-    contact = np.zeros(3, np.int64)
-    contact[other] = step[other]
-    sign = contact_signs(axis, offset=np.array(step), contact=contact)[other]
+    unit = UNITS[2 * other]
+    contact = (x * unit[0], y * unit[1], z * unit[2])
+    sign = contact_signs(axis, offset=(x, y, z), contact=contact)[other]
     return ratios(sign * parts.numbers[teeth_a] / parts.numbers[teeth_b]) if sign else -1

@@ -8,7 +8,7 @@ from fractions import Fraction
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame import POSE_FACES
+from analyzer.base.frame_tables import POSE_FACES
 from analyzer.base.tables import unique_rows
 from analyzer.catalogue.catalogue import Field
 from analyzer.findings.audit import Audit

@@ -1,15 +1,14 @@
 """Where the kernel's machine code is kept: beside the byte code of the package itself.
 
 Whoever can write there can change the program anyway, so to run what lies there trusts nobody new.
+
+Every process of a scan imports this and few need it: what takes long to import is imported there.
 """
 
 from __future__ import annotations
 
-import json
 import os
-import tempfile
 from contextlib import suppress
-from hashlib import sha256
 from pathlib import Path
 from typing import Final, TypeAlias
 
@@ -29,6 +28,9 @@ def has_code() -> bool:
 
 def kept_code() -> Code | None:
     """Return the machine code for this processor; None if there is none, or not whole."""
+    import json
+    from hashlib import sha256
+
     try:
         stored = _path().read_bytes()
     except OSError:
@@ -51,6 +53,10 @@ def keep_code(code: Code) -> Path:
     OSError
         Where that cannot be done.
     """
+    import json
+    import tempfile
+    from hashlib import sha256
+
     head = json.dumps([(name, symbol, len(data)) for name, (symbol, data) in code.items()])
     rest = head.encode() + b"\n" + b"".join(data for _, data in code.values())
     path = _path()
@@ -73,6 +79,8 @@ def keep_code(code: Code) -> Path:
 
 
 def _path() -> Path:
+    from hashlib import sha256
+
     import llvmlite
     from llvmlite import binding
 
