@@ -13,7 +13,7 @@ from analyzer.networks.small_graphs import (
 
 
 def label_components(
-    nodes: int, a: npt.NDArray[np.int64], b: npt.NDArray[np.int64]
+    nodes: int, a: npt.NDArray[np.int32], b: npt.NDArray[np.int32]
 ) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
     """Label the connected components of an undirected graph.
 
@@ -34,7 +34,7 @@ def label_components(
     joined[a] = joined[b] = True
     inner = np.flatnonzero(joined)
     # Most of a world's nodes have no edge of some kinds; only those with one are searched.
-    number = np.cumsum(joined) - 1
+    number = np.cumsum(joined, dtype=np.int32) - 1
     first = np.arange(nodes)
     first[inner] = inner[_first_of_component(len(inner), number[a], number[b])]
     leads = first == np.arange(nodes)
@@ -42,7 +42,7 @@ def label_components(
 
 
 def _first_of_component(
-    nodes: int, a: npt.NDArray[np.int64], b: npt.NDArray[np.int64]
+    nodes: int, a: npt.NDArray[np.int32], b: npt.NDArray[np.int32]
 ) -> npt.NDArray[np.int64]:
     """Return the smallest node of each node's component."""
     if not nodes:
@@ -62,8 +62,8 @@ def _first_of_component(
 
 def spanning_forest(
     nodes: int,
-    a: npt.NDArray[np.int64],
-    b: npt.NDArray[np.int64],
+    a: npt.NDArray[np.int32],
+    b: npt.NDArray[np.int32],
     roots: npt.NDArray[np.int64],
 ) -> npt.NDArray[np.int64]:
     """Return a breadth-first spanning forest of an undirected graph.
@@ -94,8 +94,9 @@ def spanning_forest(
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import breadth_first_order
 
-    tail = np.concatenate([a, b, np.full(len(roots), nodes)])
-    head = np.concatenate([b, a, roots])
+    # Numbers of 32 bits, of which the graph is made without another copy.
+    tail = np.concatenate([a, b, np.full(len(roots), nodes)], dtype=np.int32, casting="same_kind")
+    head = np.concatenate([b, a, roots], dtype=np.int32, casting="same_kind")
     graph = coo_array(
         (np.ones(len(tail), np.int8), (tail, head)), shape=(nodes + 1, nodes + 1)
     ).tocsr()

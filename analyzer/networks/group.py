@@ -45,7 +45,7 @@ def group_networks(
     """
     mask = engaged(couplings, parts.switch_states() if states is None else states)
     chosen = np.flatnonzero(mask.couplings)
-    a, b = couplings.a[chosen].astype(np.int64), couplings.b[chosen].astype(np.int64)
+    a, b = couplings.a[chosen], couplings.b[chosen]
     zone, root = label_components(len(parts), a, b)
     parent = spanning_forest(len(parts), a, b, root)
     tree_coupling = np.full(len(parts), -1, np.int64)
@@ -91,9 +91,8 @@ def _join_zones(
     ends = couplings.governed.part[governed], couplings.governed.other[governed]
     a, b = (root[zone[part]] for part in ends)
     rooted = np.flatnonzero(np.arange(len(parts)) != root[zone])
-    return label_components(
-        len(parts), np.concatenate([a, rooted]), np.concatenate([b, root[zone[rooted]]])
-    )
+    joined = np.concatenate([a, rooted]), np.concatenate([b, root[zone[rooted]]])
+    return label_components(len(parts), *(ends.astype(np.int32) for ends in joined))
 
 
 def _governor_edges(
@@ -110,14 +109,16 @@ def _governor_edges(
 
 def _first_between(
     parts: int,
-    a: npt.NDArray[np.int64],
-    b: npt.NDArray[np.int64],
+    a: npt.NDArray[np.int32],
+    b: npt.NDArray[np.int32],
     child: npt.NDArray[np.int64],
     parent: npt.NDArray[np.int64],
 ) -> npt.NDArray[np.int64]:
     """Return the first coupling between each child and its parent; couplings ascend by (a, b)."""
     low, high = np.minimum(child, parent), np.maximum(child, parent)
-    first: npt.NDArray[np.int64] = np.searchsorted(a * parts + b, low * parts + high)
+    first: npt.NDArray[np.int64] = np.searchsorted(
+        a.astype(np.int64) * parts + b, low * parts + high
+    )
     return first
 
 
@@ -134,5 +135,5 @@ def _rigid_shafts(
         & unity[couplings.ratio[chosen]]
         & (front_axis[a] == front_axis[b])
     )
-    label, _ = label_components(len(parts), a[rigid].astype(np.int64), b[rigid].astype(np.int64))
+    label, _ = label_components(len(parts), a[rigid], b[rigid])
     return label
