@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -31,6 +32,8 @@ COMMANDS: Final = {
     "catalogue": "Check catalogues, and see what they make of a block.",
     "demo": "Build the demo save and audit it.",
 }
+#: New objects after which cycles among them are looked for.
+_OBJECTS_A_SEARCH: Final = 100_000
 
 
 class _Commands(click.Group):
@@ -72,6 +75,8 @@ def cli() -> None:
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command line and end the process with its status."""
+    # Hardly any of what a command makes is cyclic, and little of it is garbage before the end.
+    gc.set_threshold(_OBJECTS_A_SEARCH)
     sys.exit(run(arguments))
 
 

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from typing import Any, Final
+
+# ASCII alone: whatever the world's names hold, no terminal or encoding is troubled by it. One for
+# all lines, since making one takes as long as a line.
+_ENCODER: Final = json.JSONEncoder(ensure_ascii=True, allow_nan=False)
 
 
 def iter_json(document: Mapping[str, Any]) -> Iterator[str]:
@@ -33,5 +37,4 @@ def _iter_value(value: Any) -> Iterator[str]:
 
 
 def _line(value: Any) -> str:
-    # ASCII alone: whatever the world's names hold, no terminal or encoding is troubled by it.
-    return json.dumps(value, ensure_ascii=True, allow_nan=False)
+    return _ENCODER.encode(value)

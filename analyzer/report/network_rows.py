@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -63,7 +64,13 @@ class NetworkRow:
     @property
     def headroom_power(self) -> Fraction | None:
         """Capacity less demand, or None where demand is unknown."""
-        return None if self.demand_power is None else self.capacity_power - self.demand_power
+        return _headroom(self.capacity_power, self.demand_power)
+
+
+@lru_cache(maxsize=65_536)
+def _headroom(capacity: Fraction, demand: Fraction | None) -> Fraction | None:
+    # Many networks have the same.
+    return None if demand is None else capacity - demand
 
 
 def iter_network_rows(audit: Audit) -> Iterator[NetworkRow]:
@@ -78,28 +85,46 @@ def iter_network_rows(audit: Audit) -> Iterator[NetworkRow]:
     active = _count(audit, solution.active)
     switches = _count(audit, parts.switch_states() >= 0)
     chunks = _chunks(audit)
-    for number in np.flatnonzero(audit.selected).tolist():
-        anchor = int(networks.anchor[number])
-        dimension = parts.dimensions[int(parts.dimension[anchor])]
-        at = parts.block_at(anchor)
+    chosen = np.flatnonzero(audit.selected)
+    # Plain numbers of a whole column are sooner had than one by one.
+    columns = (
+        chosen,
+        parts.dimension[networks.anchor[chosen]],
+        parts.xyz[networks.anchor[chosen]],
+        solution.state[chosen],
+        solution.conflict[chosen],
+        np.diff(networks.start)[chosen],
+        movers[chosen],
+        active[chosen],
+        machines[chosen],
+        switches[chosen],
+        low[chosen],
+        high[chosen],
+        chunks[chosen],
+        solution.cut[chosen],
+    )
+    for row in zip(*(column.tolist() for column in columns), strict=True):
+        number, dimension_number, anchor, state, conflict, size, *counts = row
+        of_movers, of_active, of_machines, of_switches, least, most, of_chunks, cut = counts
+        dimension, at = parts.dimensions[dimension_number], Block(*anchor)
         yield NetworkRow(
             number=number,
             id=network_id(dimension, at),
             dimension=dimension,
             anchor=at,
-            state=State(int(solution.state[number])),
-            conflict=Conflict(int(solution.conflict[number])),
-            parts=int(networks.start[number + 1] - networks.start[number]),
-            movers=int(movers[number]),
-            active_movers=int(active[number]),
-            machines=int(machines[number]),
-            switches=int(switches[number]),
+            state=State(state),
+            conflict=Conflict(conflict),
+            parts=size,
+            movers=of_movers,
+            active_movers=of_active,
+            machines=of_machines,
+            switches=of_switches,
             capacity_power=solution.capacity_power(number),
             demand_power=solution.demand_power(number),
-            low=Block(*low[number].tolist()),
-            high=Block(*high[number].tolist()),
-            chunks=int(chunks[number]),
-            cut=bool(solution.cut[number]),
+            low=Block(*least),
+            high=Block(*most),
+            chunks=of_chunks,
+            cut=cut,
             taken_while_running=number in audit.taken_while_running,
         )
 

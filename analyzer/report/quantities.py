@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from analyzer.base.exact import MAX_DIGITS, decimal_text, exact_text, plain_number
@@ -20,7 +21,14 @@ def quantity(name: str, value: Fraction | None) -> dict[str, Any]:
     >>> quantity("rpm", Fraction(-320, 3))
     {'rpm': -106.66666666666667, 'rpm_exact': '-320/3'}
     """
-    return {name: number_of(value), f"{name}_exact": exact_of(value)}
+    number, exact = _written(value)
+    return {name: number, f"{name}_exact": exact}
+
+
+@lru_cache(maxsize=65_536)
+def _written(value: Fraction | None) -> tuple[int | float | None, str | None]:
+    # Many parts and networks have the same.
+    return number_of(value), exact_of(value)
 
 
 def exact_of(value: Fraction | None) -> str | None:

@@ -7,7 +7,6 @@ before, in the same place or elsewhere in the file.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from hashlib import blake2b
 from typing import Final, NamedTuple
 
 from analyzer.save.leftovers import Leftovers
@@ -75,6 +74,9 @@ class ChunkPiece:
 
 def digest_of(payload: Payload) -> bytes:
     """Return the digest by which a payload is known again."""
+    # Most processes of a scan never need it, and it takes long to import.
+    from hashlib import blake2b
+
     digest = blake2b(bytes([payload.compression]), digest_size=_DIGEST_BYTES)
     digest.update(payload.data)
     return digest.digest()
