@@ -61,7 +61,9 @@ def _findings(audit: Audit, save: str) -> Iterator[str]:
         yield from iter_brief(audit, finding)
     if found:
         left = len(found) - _MOST_FINDINGS
-        yield f"  ... and {left:,} more. In full:\n" if left > 0 else "  In full:\n"
+        if left > 0:
+            yield f"  ... and {left:,} more\n"
+        yield "  In full, with the same catalogues:\n"
         yield f"  lineshaft audit {save}\n"
 
 
