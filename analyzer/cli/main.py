@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import gc
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -77,7 +78,15 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command line and end the process with its status."""
     # Hardly any of what a command makes is cyclic, and little of it is garbage before the end.
     gc.set_threshold(_OBJECTS_A_SEARCH)
-    sys.exit(run(arguments))
+    status = run(arguments)
+    if status == INTERRUPTED:
+        # At once: the interpreter's own way out was once seen to end by the signal instead, with
+        # another status.
+        for stream in filter(None, (sys.stdout, sys.stderr)):
+            with contextlib.suppress(OSError, ValueError):
+                stream.flush()
+        os._exit(status)
+    sys.exit(status)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:
