@@ -2,30 +2,22 @@
 
 from __future__ import annotations
 
-import os
 import pickle
-import signal
-import subprocess
-import sys
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from dataclasses import dataclass, field
 from queue import Empty, SimpleQueue
 from threading import Thread
 from typing import Any, Final
 
+from analyzer.pipeline.child import Child, quickest_start, start_afresh
+
 # Calls that a process is given before it has answered, so that it need not wait for the next.
 _AHEAD: Final = 2
 # Calls of no more bytes than this are given ahead: a pipe holds them on every system.
 _SMALL_BYTES: Final = 2048
-
-# Neither the caller's script nor its environment is looked at again, only where modules lie.
-_START: Final = (
-    "import sys; sys.path[:] = {path!r}; "
-    "from analyzer.pipeline.serve import serve; serve({modules!r})"
-)
 
 
 class CallFailedError(Exception):
@@ -57,7 +49,12 @@ class Processes(Executor):
     def __init__(self, count: int, modules: Sequence[str] = ()) -> None:
         self._tasks: SimpleQueue[_Task | None] = SimpleQueue()
         self._closed = False
-        self._workers = [_Worker(self._tasks, tuple(modules)) for _ in range(count)]
+        start = quickest_start()
+        # All of them before the first thread: with threads this process cannot be copied.
+        children = [start(modules) for _ in range(count)]
+        self._workers = [_Worker(self._tasks, modules, child) for child in children]
+        for worker in self._workers:
+            worker.start()
 
     def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
         """Have a function of one argument called; both must be picklable.
@@ -98,7 +95,9 @@ class Processes(Executor):
 class _Worker(Thread):
     """One process, and the thread that talks to it."""
 
-    def __init__(self, tasks: SimpleQueue[_Task | None], modules: tuple[str, ...]) -> None:
+    def __init__(
+        self, tasks: SimpleQueue[_Task | None], modules: Sequence[str], child: Child | None
+    ) -> None:
         super().__init__(daemon=True)
         self._tasks = tasks
         self._modules = modules
@@ -106,10 +105,9 @@ class _Worker(Thread):
         # What the process has been given and has not answered, in that order.
         self._given: deque[_Task] = deque()
         self._held: _Task | None = None
-        self._process = _start(modules)
+        self._process = child
         # The function that the process knows, so that the next call need not send it again.
         self._known: Callable[[Any], Any] | None = None
-        self.start()
 
     def kill(self) -> None:
         """End the process at once."""
@@ -131,7 +129,12 @@ class _Worker(Thread):
             task = self._next()
             if task is None:
                 break
-            message = self._message(task)
+            try:
+                message = self._message(task)
+            except Exception as error:
+                # It cannot be sent to any process.
+                task.future.set_exception(error)
+                continue
             if self._given and len(message) > _SMALL_BYTES:
                 # It would have to be read by a process that may be waiting to be read from.
                 self._held = task
@@ -193,7 +196,7 @@ class _Worker(Thread):
             task.future.set_exception(CallFailedError(value))
 
     def _begin_again(self) -> None:
-        self._process = _start(self._modules)
+        self._process = start_afresh(self._modules)
         self._known = None
         self._greet()
         for task in self._given:
@@ -218,40 +221,6 @@ class _Worker(Thread):
                 with suppress(OSError):
                     pipe.close()
             process.wait()
-
-
-def _start(modules: tuple[str, ...]) -> Any:
-    """Start a process; None where that cannot be done."""
-    path = [os.path.abspath(folder) for folder in sys.path]  # noqa: PTH100 - pathlib is slower
-    try:
-        with _deaf_to_interrupts():
-            return subprocess.Popen(
-                [
-                    sys.executable,
-                    *("-I", "-S", "-X", f"utf8={sys.flags.utf8_mode}"),
-                    *("-c", _START.format(path=path, modules=modules)),
-                ],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-            )
-    except OSError:
-        return None
-
-
-@contextmanager
-def _deaf_to_interrupts() -> Iterator[None]:
-    """Start processes that no interrupt reaches, not even before they can say so themselves.
-
-    What a thread blocks, the processes that it starts do not hear (POSIX, exec).
-    """
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _called(task: _Task) -> tuple[bool, Any]:

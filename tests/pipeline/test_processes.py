@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from concurrent.futures import BrokenExecutor
 from functools import partial
 from pathlib import Path
@@ -13,7 +14,8 @@ from pathlib import Path
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.pipeline import processes
+from analyzer.pipeline import child, processes
+from analyzer.pipeline.child import Start, start_afresh, start_copy
 from analyzer.pipeline.processes import CallFailedError, Processes
 from analyzer.save.scan_source import scan_source
 from analyzer.save.wanted import Wanted
@@ -21,18 +23,44 @@ from tests.pipeline.calls import die, die_once, double, fail, grow, interpreter_
 from tests.save.chunks import chunk_tree, entity, region, region_file, section, stored
 
 
+@pytest.fixture(params=["afresh", "copied"])
+def how(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> Start:
+    """How the processes of a test are started, whichever would be chosen here."""
+    if request.param == "copied" and not hasattr(os, "fork"):
+        pytest.skip("no process can be copied here")
+    start = start_copy if request.param == "copied" else start_afresh
+    monkeypatch.setattr(processes, "quickest_start", lambda: start)
+    return start
+
+
+@pytest.fixture
+def afresh(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(processes, "quickest_start", lambda: start_afresh)
+
+
+def either_way(test: Callable[..., None]) -> Callable[..., None]:
+    """Run a test with processes that are started afresh, and with copies of this one."""
+    # Libraries that earlier tests imported may have threads of their own, which hold nothing here.
+    quiet = pytest.mark.filterwarnings("ignore:.*multi-threaded:DeprecationWarning")
+    marked: Callable[..., None] = pytest.mark.usefixtures("how")(quiet(test))
+    return marked
+
+
+@either_way
 def test_calls_are_answered_in_whatever_number() -> None:
     with Processes(2) as pool:
         futures = [pool.submit(double, number) for number in range(50)]
         assert [future.result() for future in futures] == list(range(0, 100, 2))
 
 
+@either_way
 def test_a_large_argument_and_a_large_answer_pass() -> None:
     with Processes(1) as pool:
         futures = [pool.submit(bytes, 3_000_000), pool.submit(len, bytes(3_000_000))]
         assert [len(futures[0].result()), futures[1].result()] == [3_000_000, 3_000_000]
 
 
+@either_way
 def test_what_a_call_raises_is_told_and_ends_nothing() -> None:
     with Processes(1) as pool:
         failed, after = pool.submit(fail, 3), pool.submit(double, 3)
@@ -41,6 +69,7 @@ def test_what_a_call_raises_is_told_and_ends_nothing() -> None:
         assert after.result() == 6
 
 
+@either_way
 @pytest.mark.parametrize("end", [die, grow])
 def test_a_process_that_dies_takes_one_call_with_it(end: object) -> None:
     with Processes(1) as pool:
@@ -52,6 +81,7 @@ def test_a_process_that_dies_takes_one_call_with_it(end: object) -> None:
     assert isinstance(told[4], BrokenExecutor)
 
 
+@either_way
 def test_a_call_may_succeed_the_second_time(tmp_path: Path) -> None:
     with Processes(2) as pool:
         mark = str(tmp_path / "was here")
@@ -60,16 +90,18 @@ def test_a_call_may_succeed_the_second_time(tmp_path: Path) -> None:
         assert pool.submit(die_once, mark).result() == 7
 
 
+@pytest.mark.usefixtures("afresh")
 def test_where_no_process_starts_threads_run_the_calls(monkeypatch: pytest.MonkeyPatch) -> None:
     for impossible in (sys.executable + "-that-is-not-there", "/bin/true"):
-        monkeypatch.setattr(processes.sys, "executable", impossible)
+        monkeypatch.setattr(child.sys, "executable", impossible)
         with Processes(2) as pool:
             assert pool.submit(double, 4).result() == 8
             with pytest.raises(CallFailedError, match="not 5"):
                 pool.submit(fail, 5).result()
 
 
-def test_processes_import_no_more_than_they_need() -> None:
+@pytest.mark.usefixtures("afresh")
+def test_processes_that_start_afresh_import_no_more_than_they_need() -> None:
     with Processes(1, ["analyzer.save.scan_source"]) as pool:
         own, apart, loaded = pool.submit(interpreter_of, 0).result()
     assert own != os.getpid()
@@ -77,6 +109,14 @@ def test_processes_import_no_more_than_they_need() -> None:
     assert loaded == []
 
 
+def test_what_cannot_be_sent_is_told_and_ends_nothing() -> None:
+    with Processes(1) as pool:
+        failed, after = pool.submit(lambda one: one, 3), pool.submit(double, 3)
+        assert "pickle" in str(failed.exception(timeout=60))
+        assert after.result() == 6
+
+
+@either_way
 def test_cancelling_ends_the_processes_at_once() -> None:
     pool = Processes(2)
     futures = [pool.submit(time.sleep, 60) for _ in range(8)]
@@ -93,25 +133,38 @@ def test_one_argument_it_must_be() -> None:
         pool.submit(divmod, 7, 2)
 
 
-def test_nothing_is_left_running_where_the_caller_is_killed(tmp_path: Path) -> None:
+@pytest.mark.parametrize("start", ["start_afresh", "start_copy"])
+def test_nothing_is_left_running_where_the_caller_is_killed(start: str) -> None:
     script = (
-        "import os, time; from analyzer.pipeline.processes import Processes\n"
-        "pool = Processes(1); print(pool.submit(abs, -1).result(), flush=True)\n"
-        "print(pool._workers[0]._process.pid, flush=True); os.kill(os.getpid(), 9)"
+        "import os; from analyzer.pipeline import child, processes\n"
+        f"processes.quickest_start = lambda: child.{start}\n"
+        "pool = processes.Processes(2)\n"
+        "print(*{pool.submit(abs, -1).result() for _ in range(9)}, flush=True)\n"
+        "print(*(one._process.pid for one in pool._workers), flush=True)\n"
+        "os.kill(os.getpid(), 9)"
     )
     done = subprocess.run(
         [sys.executable, "-c", script], capture_output=True, text=True, check=False
     )
-    answer, pid = done.stdout.split()
+    answer, *pids = done.stdout.split()
     assert answer == "1"
+    assert len(pids) == 2
     for _ in range(200):
-        if not Path(f"/proc/{pid}").exists() or " Z " in Path(f"/proc/{pid}/stat").read_text():
+        if not any(map(runs, pids)):
             break
         time.sleep(0.05)
     else:
-        raise AssertionError("the process still runs")
+        raise AssertionError("a process still runs")
 
 
+def runs(pid: str) -> bool:
+    try:
+        return " Z " not in Path(f"/proc/{pid}/stat").read_text("utf-8")
+    except OSError:
+        return False
+
+
+@pytest.mark.usefixtures("afresh")
 def test_a_region_with_parts_is_read_without_numpy(tmp_path: Path) -> None:
     data = chunk_tree(
         0,
