@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
-from analyzer.base.errors import CatalogueError, Mistake
+from analyzer.base.errors import CatalogueError
+from analyzer.base.mistake import Mistake
 from analyzer.catalogue.build import build_source, build_types
 from analyzer.catalogue.catalogue import Catalogues
 from analyzer.catalogue.entry_points import catalogue_path, known_catalogues

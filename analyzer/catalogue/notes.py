@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any, Final, TypeAlias
 
-from analyzer.base.errors import Mistake
+from analyzer.base.mistake import Mistake
 
 #: Steps from a document's root to a value: keys and list indices.
 KeyPath: TypeAlias = tuple[str | int, ...]

@@ -8,7 +8,8 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from analyzer.base.errors import CatalogueError, Mistake
+from analyzer.base.errors import CatalogueError
+from analyzer.base.mistake import Mistake
 from analyzer.catalogue.format import LARGEST_FILE
 from analyzer.catalogue.notes import Notes
 from analyzer.catalogue.positions import TooMuchError, key_lines

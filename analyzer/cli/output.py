@@ -5,11 +5,13 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterable
-from pathlib import Path
-from typing import Final, TextIO
+from typing import TYPE_CHECKING, Final, TextIO
 
 from analyzer.base.errors import UsageError
 from analyzer.cli.say import drop, say
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 # What no encoding can hold is written as an escape rather than lost or fatal.
 _ERRORS: Final = "backslashreplace"

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import os
-import shlex
 import sys
-from pathlib import Path
-from typing import TextIO
-
-import click
+from typing import TYPE_CHECKING, TextIO
 
 from analyzer.report.clean import shown
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 def say(line: str) -> None:
@@ -23,7 +22,8 @@ def say(line: str) -> None:
     if sys.stderr is None:
         return
     try:
-        click.echo(shown(line), err=True)
+        sys.stderr.write(f"{shown(line)}\n")
+        sys.stderr.flush()
     except OSError:
         drop(sys.stderr)
 
@@ -39,4 +39,6 @@ def drop(stream: TextIO) -> None:
 
 def quoted(path: Path) -> str:
     """Return a path as it stands in a command; what does not print is written as an escape."""
+    import shlex
+
     return shown(shlex.quote(str(path)))

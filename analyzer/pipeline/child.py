@@ -10,11 +10,11 @@ from __future__ import annotations
 import gc
 import os
 import signal
-import subprocess
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from importlib import import_module
+from threading import Lock
 from typing import BinaryIO, Final, Protocol, TypeAlias, cast
 
 from analyzer.pipeline.serve import serve
@@ -75,6 +75,9 @@ def may_copy() -> bool:
 
 def start_afresh(modules: Sequence[str]) -> Child | None:
     """Start an interpreter of its own, which takes 70 ms; this does not wait for it."""
+    # A copy does without it, and it takes 5 ms to be imported.
+    import subprocess
+
     path = [os.path.abspath(folder) for folder in sys.path]  # noqa: PTH100 - pathlib is slower
     try:
         with _deaf_to_interrupts():
@@ -146,23 +149,20 @@ class _Copy:
 
     def __init__(self, pid: int, stdin: BinaryIO, stdout: BinaryIO) -> None:
         self.pid, self.stdin, self.stdout = pid, stdin, stdout
-        self._status: int | None = None
+        # Once it has been waited for, another process may have its number.
+        self._lock = Lock()
+        self._runs = True
 
     def kill(self) -> None:
-        # Whoever has ended and was waited for, another may have the number of.
-        if self._status is None:
-            with suppress(ProcessLookupError):
+        with self._lock:
+            if self._runs:
                 os.kill(self.pid, signal.SIGKILL)
 
     def wait(self) -> int:
-        if self._status is None:
-            try:
-                _, status = os.waitpid(self.pid, 0)
-                self._status = os.waitstatus_to_exitcode(status)
-            except ChildProcessError:
-                # Somebody else has waited for it.
-                self._status = 0
-        return self._status
+        os.waitid(os.P_PID, self.pid, os.WEXITED | os.WNOWAIT)
+        with self._lock:
+            self._runs = False
+            return os.waitpid(self.pid, 0)[1]
 
 
 @contextmanager

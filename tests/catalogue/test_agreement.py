@@ -10,8 +10,9 @@ from typing import NamedTuple
 
 import pytest
 
-from analyzer.base.errors import CatalogueError, Mistake
+from analyzer.base.errors import CatalogueError
 from analyzer.base.frame import POSES
+from analyzer.base.mistake import Mistake
 from analyzer.catalogue.load import load_catalogues
 from tests.catalogue.texts import FILE, HEAD, mistakes_in
 from tests.catalogue.wheels import AXIS, founds, stated, toothed, wheel

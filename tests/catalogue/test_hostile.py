@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from analyzer.base.errors import CatalogueError, Mistake
+from analyzer.base.errors import CatalogueError
+from analyzer.base.mistake import Mistake
 from analyzer.catalogue.format import LARGEST_FILE, MOST_STORED, MOST_TYPES
 from analyzer.catalogue.load import load_catalogue_text, load_catalogues
 from analyzer.catalogue.meeting_format import MOST_MEETINGS, MOST_MET

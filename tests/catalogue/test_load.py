@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from analyzer.base.errors import CatalogueError, Mistake
+from analyzer.base.errors import CatalogueError
+from analyzer.base.mistake import Mistake
 from analyzer.catalogue.catalogue import (
     ByProperty,
     Catalogues,

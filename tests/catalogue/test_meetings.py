@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from analyzer.base.errors import CatalogueError, Mistake
+from analyzer.base.errors import CatalogueError
+from analyzer.base.mistake import Mistake
 from analyzer.catalogue.load import load_catalogues
 from tests.catalogue.texts import FILE, HEAD, SHAFT, mistakes_in
 from tests.catalogue.wheels import AXIS, FACING, founds, stated, toothed, wheel

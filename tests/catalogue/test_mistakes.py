@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from analyzer.base.errors import Mistake
+from analyzer.base.mistake import Mistake
 from tests.catalogue.texts import FILE, HEAD, SHAFT, WHEEL, mistakes_in, shaft
 
 P = 'parts."quayworks:shaft"'

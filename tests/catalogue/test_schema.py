@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import analyzer.catalogue
-from analyzer.base.errors import Mistake
+from analyzer.base.mistake import Mistake
 from analyzer.catalogue.format import DOCUMENT
 from analyzer.catalogue.meetings import check_meetings
 from analyzer.catalogue.notes import Notes

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from analyzer.base.errors import CatalogueError, Mistake
+from analyzer.base.errors import CatalogueError
+from analyzer.base.mistake import Mistake
 from analyzer.catalogue.catalogue import PartType
 from analyzer.catalogue.load import load_catalogue_text
 

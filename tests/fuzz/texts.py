@@ -6,7 +6,8 @@ from collections.abc import Callable
 from functools import cache
 from typing import Final
 
-from analyzer.base.errors import CatalogueError, Mistake
+from analyzer.base.errors import CatalogueError
+from analyzer.base.mistake import Mistake
 from analyzer.catalogue.load import load_catalogue_text
 from analyzer.catalogue.read import read_document
 from analyzer.save.addresses import find_addresses, may_hold_addresses

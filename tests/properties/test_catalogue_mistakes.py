@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analyzer.base.errors import CatalogueError, Mistake
+from analyzer.base.errors import CatalogueError
+from analyzer.base.mistake import Mistake
 from analyzer.catalogue.load import load_catalogues
 from tests.catalogue.toml_writer import Writer
 from tests.properties.examples import drawn, few, holds, new_folder
