@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from analyzer.base.place import network_id
 from analyzer.base.policy import Policy
 from analyzer.couplings.couplings import Couplings
 from analyzer.findings.findings import Findings
@@ -49,3 +50,9 @@ class Audit:
     ignored: tuple[Ignored, ...] = ()
     lapsed: tuple[Ignore, ...] = ()
     taken_while_running: frozenset[int] = frozenset()
+
+    def network_id(self, network: int) -> str:
+        """Return the name of a network."""
+        anchor = int(self.networks.anchor[network])
+        dimension = self.parts.dimensions[int(self.parts.dimension[anchor])]
+        return network_id(dimension, self.parts.block_at(anchor))

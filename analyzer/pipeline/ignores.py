@@ -8,7 +8,7 @@ from datetime import date
 
 import numpy as np
 
-from analyzer.base.place import Block, network_id
+from analyzer.base.place import Block
 from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding, Findings
 from analyzer.findings.ignores import Ignore, Ignored
@@ -68,10 +68,7 @@ class _Tester:
         )
 
     def _network_of(self, finding: Finding) -> str:
-        if finding.network is None:
-            return ""
-        anchor = int(self._audit.networks.anchor[finding.network])
-        return network_id(finding.dimension, self._audit.parts.block_at(anchor))
+        return "" if finding.network is None else self._audit.network_id(finding.network)
 
     def _lies_in(self, finding: Finding, box: Box) -> bool:
         if finding.network is not None:

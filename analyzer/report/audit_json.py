@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Any, Final
 
 from analyzer.base.place import Block
@@ -11,14 +11,12 @@ from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding, Witness
 from analyzer.findings.ignores import Ignore, Ignored
 from analyzer.report.baseline import Comparison, FormerFinding
-from analyzer.report.cut_rows import CutRow, cuts_by_network
 from analyzer.report.json_text import iter_json
-from analyzer.report.network_rows import NetworkRow, iter_network_rows
+from analyzer.report.networks_json import network_lines
 from analyzer.report.quantities import exact_of, number_of, quantity
 from analyzer.report.scan_json import chunk_counts, save_facts, tool, unread
 from analyzer.report.sentences import message
 from analyzer.report.switching_json import switching_object, throws_list
-from analyzer.solution.solution import Conflict
 from analyzer.switching.switching import Switching
 
 #: Grows with any change that a reader of the document could trip over.
@@ -33,20 +31,14 @@ def iter_audit_json(
     `comparison` is how it differs from a former report, `switching` what was found in other states
     of switches and movers, if they were explored.
     """
-    yield from iter_json(audit_document(audit, comparison=comparison, switching=switching))
+    yield from iter_json(_document(audit, comparison, switching))
 
 
-def audit_document(
-    audit: Audit, *, comparison: Comparison | None = None, switching: Switching | None = None
+def _document(
+    audit: Audit, comparison: Comparison | None, switching: Switching | None
 ) -> dict[str, Any]:
-    """Return the document as plain values.
-
-    Nothing in it depends on the clock, this machine, or how the work was shared out; only ignores
-    with an end hold up to a day.
-    """
-    rows = list(iter_network_rows(audit))
-    ids = {row.number: row.id for row in rows}
-    cuts = cuts_by_network(audit)
+    # Nothing in it depends on the clock, this machine, or how the work was shared out; only
+    # ignores with an end hold up to a day.
     return {
         "schema_version": SCHEMA_VERSION,
         "tool": tool(),
@@ -58,8 +50,8 @@ def audit_document(
             "off": sorted(audit.policy.off),
         },
         "scan": _scan(audit),
-        "networks": [_network(row, cuts.get(row.number, ())) for row in rows],
-        "findings": [_finding(audit, finding, ids) for finding in audit.findings.items],
+        "networks": network_lines(audit),
+        "findings": [_finding(audit, finding) for finding in audit.findings.items],
         "ignored": [_ignored(one) for one in audit.ignored],
         "lapsed": [_lapsed(one) for one in audit.lapsed],
         "baseline": None if comparison is None else _baseline(comparison),
@@ -103,39 +95,13 @@ def _scan(audit: Audit) -> dict[str, Any]:
     }
 
 
-def _network(row: NetworkRow, cuts: Sequence[CutRow]) -> dict[str, Any]:
-    return {
-        "id": row.id,
-        "dimension": row.dimension,
-        "state": str(row.state),
-        "conflict": None if row.conflict == Conflict.NONE else str(row.conflict),
-        "parts": row.parts,
-        "movers": row.movers,
-        "active_movers": row.active_movers,
-        "machines": row.machines,
-        "switches": row.switches,
-        **quantity("capacity", row.capacity_power),
-        **quantity("demand", row.demand_power),
-        **quantity("headroom", row.headroom_power),
-        "anchor": list(row.anchor),
-        "box": [list(row.low), list(row.high)],
-        "chunks": row.chunks,
-        "cut": [_cut(cut) for cut in cuts],
-        "taken_while_running": row.taken_while_running,
-    }
-
-
-def _cut(cut: CutRow) -> dict[str, Any]:
-    return {"at": list(cut.at), "towards": _block(cut.towards), "reason": cut.reason}
-
-
-def _finding(audit: Audit, finding: Finding, ids: dict[int, str]) -> dict[str, Any]:
+def _finding(audit: Audit, finding: Finding) -> dict[str, Any]:
     return {
         "rule": finding.rule,
         "level": str(finding.level),
         "certain": finding.certain,
         "dimension": finding.dimension or None,
-        "network": None if finding.network is None else ids[finding.network],
+        "network": None if finding.network is None else audit.network_id(finding.network),
         "at": _block(finding.at),
         "also": [list(block) for block in finding.also],
         "count": finding.count,

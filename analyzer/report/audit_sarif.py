@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any, Final
 
-from analyzer.base.place import Block, network_id
+from analyzer.base.place import Block
 from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding, Witness
 from analyzer.report.baseline import Comparison, FormerFinding
@@ -193,10 +193,7 @@ class _Results:
         }
 
     def _network(self, finding: Finding) -> str | None:
-        if finding.network is None:
-            return None
-        anchor = int(self._audit.networks.anchor[finding.network])
-        return shown(network_id(finding.dimension, self._audit.parts.block_at(anchor)))
+        return None if finding.network is None else shown(self._audit.network_id(finding.network))
 
 
 def _note(witness: Witness, number: int) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from analyzer.base.place import network_id
 from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding
 from analyzer.report.clean import cell
@@ -62,7 +61,4 @@ def finding_row(audit: Audit, finding: Finding) -> tuple[str, ...]:
 
 
 def _network(audit: Audit, finding: Finding) -> str:
-    if finding.network is None:
-        return ""
-    anchor = int(audit.networks.anchor[finding.network])
-    return cell(network_id(finding.dimension, audit.parts.block_at(anchor)))
+    return "" if finding.network is None else cell(audit.network_id(finding.network))

@@ -3,12 +3,30 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import chain, repeat
 from typing import Any, Final
 
 # ASCII alone: whatever the world's names hold, no terminal or encoding is troubled by it. One for
 # all lines, since making one takes as long as a line.
 _ENCODER: Final = json.JSONEncoder(ensure_ascii=True, allow_nan=False)
+
+#: What stands between two entries of a list of objects.
+BETWEEN_LINES: Final = ",\n"
+
+
+@dataclass(frozen=True)
+class Lines:
+    """A list of objects as text already: there may be many, made column by column.
+
+    Parameters
+    ----------
+    pieces
+        Each the text of some entries, with `BETWEEN_LINES` between them; taken once.
+    """
+
+    pieces: Iterable[str]
 
 
 def iter_json(document: Mapping[str, Any]) -> Iterator[str]:
@@ -25,16 +43,39 @@ def iter_json(document: Mapping[str, Any]) -> Iterator[str]:
     yield "\n}\n"
 
 
-def _iter_value(value: Any) -> Iterator[str]:
-    if isinstance(value, Sequence) and value and isinstance(value[0], Mapping):
-        opening = "[\n"
-        for entry in value:
-            yield f"{opening}{_line(entry)}"
-            opening = ",\n"
-        yield "\n]"
-    else:
-        yield _line(value)
-
-
-def _line(value: Any) -> str:
+def encoded(value: Any) -> str:
+    """Return a value as it stands in a line."""
     return _ENCODER.encode(value)
+
+
+def join_columns(*columns: str | Sequence[str]) -> str:
+    """Return the text of many rows alike, one after the other.
+
+    Parameters
+    ----------
+    columns
+        What stands in each row, from left to right: one text a row, or one that stands in all of
+        them. At least one must be of the first kind; all of that kind have one length.
+
+    >>> join_columns("<", ["a", "b"], ",", ["1", "2"], ">")
+    '<a,1><b,2>'
+    """
+    texts = (repeat(column) if isinstance(column, str) else column for column in columns)
+    return "".join(chain.from_iterable(zip(*texts, strict=False)))
+
+
+def _iter_value(value: Any) -> Iterator[str]:
+    if isinstance(value, Lines):
+        yield from _iter_list(value.pieces)
+    elif isinstance(value, Sequence) and value and isinstance(value[0], Mapping):
+        yield from _iter_list(map(encoded, value))
+    else:
+        yield encoded(value)
+
+
+def _iter_list(pieces: Iterable[str]) -> Iterator[str]:
+    opening = "[\n"
+    for piece in pieces:
+        yield f"{opening}{piece}"
+        opening = BETWEEN_LINES
+    yield "\n]" if opening == BETWEEN_LINES else "[]"

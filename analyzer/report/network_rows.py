@@ -7,12 +7,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-import numpy as np
-import numpy.typing as npt
-
 from analyzer.base.place import Block, network_id
-from analyzer.base.tables import unique_rows
 from analyzer.findings.audit import Audit
+from analyzer.report.network_columns import network_columns
 from analyzer.solution.solution import Conflict, State
 
 
@@ -75,37 +72,13 @@ def _headroom(capacity: Fraction, demand: Fraction | None) -> Fraction | None:
 
 def iter_network_rows(audit: Audit) -> Iterator[NetworkRow]:
     """Yield the networks that were asked about, by dimension and anchor."""
-    parts, networks, solution = audit.parts, audit.networks, audit.solution
-    if not len(networks):
-        return
-    members = parts.xyz[networks.order]
-    low = np.minimum.reduceat(members, networks.start[:-1])
-    high = np.maximum.reduceat(members, networks.start[:-1])
-    movers, machines = (_count(audit, _has_role(audit, role)) for role in ("mover", "machine"))
-    active = _count(audit, solution.active)
-    switches = _count(audit, parts.switch_states() >= 0)
-    chunks = _chunks(audit)
-    chosen = np.flatnonzero(audit.selected)
+    parts, solution = audit.parts, audit.solution
+    columns = network_columns(audit)
     # Plain numbers of a whole column are sooner had than one by one.
-    columns = (
-        chosen,
-        parts.dimension[networks.anchor[chosen]],
-        parts.xyz[networks.anchor[chosen]],
-        solution.state[chosen],
-        solution.conflict[chosen],
-        np.diff(networks.start)[chosen],
-        movers[chosen],
-        active[chosen],
-        machines[chosen],
-        switches[chosen],
-        low[chosen],
-        high[chosen],
-        chunks[chosen],
-        solution.cut[chosen],
-    )
-    for row in zip(*(column.tolist() for column in columns), strict=True):
+    for row in zip(*columns.as_lists(), strict=True):
         number, dimension_number, anchor, state, conflict, size, *counts = row
-        of_movers, of_active, of_machines, of_switches, least, most, of_chunks, cut = counts
+        of_movers, of_active, of_machines, of_switches, *rest = counts
+        capacity, demand, least, most, of_chunks, cut = rest
         dimension, at = parts.dimensions[dimension_number], Block(*anchor)
         yield NetworkRow(
             number=number,
@@ -119,8 +92,8 @@ def iter_network_rows(audit: Audit) -> Iterator[NetworkRow]:
             active_movers=of_active,
             machines=of_machines,
             switches=of_switches,
-            capacity_power=solution.capacity_power(number),
-            demand_power=solution.demand_power(number),
+            capacity_power=solution.powers[capacity],
+            demand_power=None if demand < 0 else solution.powers[demand],
             low=Block(*least),
             high=Block(*most),
             chunks=of_chunks,
@@ -138,19 +111,3 @@ def network_row(audit: Audit, network: int) -> NetworkRow:
         For a network that was not.
     """
     return next(row for row in iter_network_rows(audit) if row.number == network)
-
-
-def _has_role(audit: Audit, role: str) -> npt.NDArray[np.bool_]:
-    of_type = np.array([kind.role == role for kind in audit.parts.catalogues.types], bool)
-    return of_type[audit.parts.type]
-
-
-def _count(audit: Audit, chosen: npt.NDArray[np.bool_]) -> npt.NDArray[np.int64]:
-    networks = audit.networks
-    return np.bincount(networks.network[chosen], minlength=len(networks))
-
-
-def _chunks(audit: Audit) -> npt.NDArray[np.int64]:
-    xyz = audit.parts.xyz
-    rows, _ = unique_rows(audit.networks.network, xyz[:, 0] >> 4, xyz[:, 2] >> 4)
-    return np.bincount(rows[:, 0], minlength=len(audit.networks))

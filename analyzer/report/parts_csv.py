@@ -8,7 +8,6 @@ from typing import Final
 
 import numpy as np
 
-from analyzer.base.place import network_id
 from analyzer.catalogue.catalogue import Field
 from analyzer.findings.audit import Audit
 from analyzer.report.clean import cell
@@ -45,7 +44,7 @@ def _iter_rows(audit: Audit) -> Iterator[tuple[str, ...]]:
     parts, networks = audit.parts, audit.networks
     dimensions = [cell(name) for name in parts.dimensions]
     types = [(cell(kind.block), str(kind.role)) for kind in parts.catalogues.types]
-    labels = [cell(name) for name in _network_ids(audit)]
+    labels = [cell(audit.network_id(number)) for number in range(len(audit.networks))]
     states = [str(State(state)) for state in audit.solution.state.tolist()]
     speeds = _Speeds(audit)
     for part in np.flatnonzero(audit.selected[networks.network]).tolist():
@@ -59,14 +58,6 @@ def _iter_rows(audit: Audit) -> Iterator[tuple[str, ...]]:
             *speeds.rpm_cells(part),
             *speeds.power_cells(part),
         )
-
-
-def _network_ids(audit: Audit) -> list[str]:
-    parts = audit.parts
-    return [
-        network_id(parts.dimensions[int(parts.dimension[part])], parts.block_at(part))
-        for part in audit.networks.anchor.tolist()
-    ]
 
 
 class _Speeds:

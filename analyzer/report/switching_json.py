@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from analyzer.base.place import network_id
 from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Throw
 from analyzer.report.quantities import quantity
@@ -39,7 +38,7 @@ def _assembly(audit: Audit, one: Assembly) -> dict[str, Any]:
     return {
         "dimension": one.dimension,
         "anchor": list(one.anchor),
-        "networks": [_id(audit, network) for network in one.networks],
+        "networks": [audit.network_id(network) for network in one.networks],
         "parts": one.parts,
         "switches": one.switches,
         "movers": one.movers,
@@ -54,12 +53,6 @@ def _assembly(audit: Audit, one: Assembly) -> dict[str, Any]:
         "findings": [finding.fingerprint for finding in one.found],
         "more": one.more,
     }
-
-
-def _id(audit: Audit, network: int) -> str:
-    anchor = int(audit.networks.anchor[network])
-    dimension = audit.parts.dimensions[int(audit.parts.dimension[anchor])]
-    return network_id(dimension, audit.parts.block_at(anchor))
 
 
 def _worst(worst: Worst | None) -> dict[str, Any] | None:

@@ -15,7 +15,7 @@ from analyzer.base.place import Chunk
 from analyzer.catalogue.load import load_catalogue_text
 from analyzer.findings.audit import Audit
 from analyzer.pipeline.cache import Cache
-from analyzer.report.audit_json import audit_document
+from analyzer.report.audit_json import iter_audit_json
 from analyzer.report.audit_text import iter_audit_text
 from analyzer.save import file_state, watch
 from analyzer.save.locate import locate_save
@@ -77,7 +77,7 @@ def nothing(_: Path) -> None:
 
 
 def taken(audit: Audit) -> list[str]:
-    document = json.loads(json.dumps(audit_document(audit)))
+    document = json.loads("".join(iter_audit_json(audit)))
     return [one["id"] for one in document["networks"] if one["taken_while_running"]]
 
 
