@@ -113,6 +113,26 @@ def distinct_rows(*columns: npt.NDArray[Any]) -> tuple[npt.NDArray[Any], ...]:
     )
 
 
+def order_of_rows(*columns: npt.NDArray[Any]) -> npt.NDArray[np.int64]:
+    """Return the order that sorts the rows of some integer columns; equal rows keep theirs.
+
+    It is that of ``np.lexsort`` with the columns the other way round. Where the rows fit in 63
+    bits it costs one sort of n integers; else a sort by each column.
+
+    >>> order_of_rows(np.array([2, 1, 2]), np.array([0, 5, -3])).tolist()
+    [1, 2, 0]
+    """
+    if not len(columns[0]):
+        return np.empty(0, np.int64)
+    packing = _Packing.of(columns)
+    order: npt.NDArray[np.int64] = (
+        np.argsort(packing.pack(columns), kind="stable")
+        if packing.fits
+        else np.lexsort(columns[::-1])
+    )
+    return order
+
+
 @dataclass(frozen=True)
 class _Packing:
     """How the rows of some columns become one integer each, in lexicographic order."""

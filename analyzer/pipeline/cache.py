@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,7 +15,7 @@ from analyzer.save.opening import ANYWHERE
 from analyzer.save.record import ScanRecord
 from analyzer.save.record_codec import RecordDecoder, encode_record, is_lasting
 from analyzer.save.region_marks import mark_regions
-from analyzer.save.save_files import SaveFiles, Source
+from analyzer.save.save_files import RegionFile, SaveFiles, Source
 from analyzer.save.wanted import Wanted
 from analyzer.store.store import Store
 
@@ -69,20 +69,31 @@ class _StoredRecall(Recall):
         self._begin_ns = cache.clock_ns()
         self._marks = mark_regions(asked.regions)
         decoder = RecordDecoder(wanted)
-        for region in asked.regions:
-            mark = self._marks.get(region.file)
-            if mark is None:
-                continue
-            same = store.find(region.file, mark.digest)
-            data = store.find_former(region.file) if same is None else same
-            if data is None:
-                continue
-            try:
-                record = decoder.decode(data, region, pieces=same is None)
-            except ValueError:
+        same = list(self._iter_same(asked.regions))
+        for (region, _), record in zip(same, decoder.decode_each(same), strict=True):
+            if record is None:
                 store.reject(region.file)
-                continue
-            (self.former if same is None else self.known)[region.file] = record
+            else:
+                self.known[region.file] = record
+        for region in asked.regions:
+            if region.file in self._marks and region.file not in self.known:
+                self._recall_former(decoder, region)
+
+    def _iter_same(self, regions: Iterable[RegionFile]) -> Iterator[tuple[RegionFile, bytes]]:
+        for region in regions:
+            mark = self._marks.get(region.file)
+            data = None if mark is None else self._store.find(region.file, mark.digest)
+            if data is not None:
+                yield region, data
+
+    def _recall_former(self, decoder: RecordDecoder, region: RegionFile) -> None:
+        data = self._store.find_former(region.file)
+        if data is None:
+            return
+        try:
+            self.former[region.file] = decoder.decode(data, region, pieces=True)
+        except ValueError:
+            self._store.reject(region.file)
 
     def learn(self, source: Source, record: ScanRecord) -> None:
         mark = self._marks.get(source.file)

@@ -6,7 +6,7 @@ import os
 import re
 import stat
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from hashlib import blake2b
 from pathlib import Path
@@ -14,7 +14,7 @@ from struct import Struct
 from typing import Final, TypeAlias
 
 from analyzer.save.file_state import SETTLED_NS
-from analyzer.save.opening import leaves, open_for_reading
+from analyzer.save.opening import leaves, read_beginning
 from analyzer.save.region import HEADER_BYTES
 from analyzer.save.save_files import RegionFile
 
@@ -71,13 +71,15 @@ def mark_regions(regions: Sequence[RegionFile]) -> dict[str, RegionMark]:
 
     Notes
     -----
-    Costs about 30 µs a file.
+    Costs about 15 µs a file.
     """
-    folders: dict[tuple[Path, Path], list[RegionFile]] = defaultdict(list)
+    folders: dict[tuple[str, Path], list[RegionFile]] = defaultdict(list)
     for region in regions:
-        folders[region.path.parent, region.boundary].append(region)
+        place = os.path.dirname(region.path)  # noqa: PTH120 - pathlib is slower
+        folders[place, region.boundary].append(region)
     marks = {}
-    for (folder, boundary), inside in folders.items():
+    for (place, boundary), inside in folders.items():
+        folder = Path(place)
         if leaves(folder, boundary):
             continue
         try:
@@ -106,34 +108,24 @@ def _find_externals(folder: Path) -> _Externals:
 
 def _mark(region: RegionFile, folder: Path, externals: Sequence[str]) -> RegionMark | None:
     # A link is never followed: what it leads to may lie anywhere, and change unseen.
-    if not stat.S_ISREG(os.lstat(region.path).st_mode):
-        return None
-    digest = blake2b(digest_size=32)
-    with open_for_reading(region.path) as file:
-        times = [_add(digest, os.fstat(file.fileno()))]
-        digest.update(_header(file.read))
+    found, header = read_beginning(region.path, HEADER_BYTES)
+    said = [_said(found), header.ljust(HEADER_BYTES, b"\0")]
+    changed_ns = _latest_ns(found)
     for name in sorted(externals):
         result = os.lstat(folder / name)
         if not stat.S_ISREG(result.st_mode):
             return None
-        digest.update(name.encode("utf-8", "surrogateescape") + b"\0")
-        times.append(_add(digest, result))
-    return RegionMark(digest.digest(), max(times))
+        said += (name.encode("utf-8", "surrogateescape") + b"\0", _said(result))
+        changed_ns = max(changed_ns, _latest_ns(result))
+    return RegionMark(blake2b(b"".join(said), digest_size=32).digest(), changed_ns)
 
 
-def _header(read: Callable[[int], bytes]) -> bytes:
-    # An unbuffered file may give less than it holds.
-    pieces = []
-    size = HEADER_BYTES
-    while size > 0 and (piece := read(size)):
-        pieces.append(piece)
-        size -= len(piece)
-    return b"".join(pieces).ljust(HEADER_BYTES, b"\0")
-
-
-def _add(digest: blake2b, result: os.stat_result) -> int:
-    """Take in what the system says of a file, and return the later of its two times."""
-    digest.update(
-        _STAT.pack(result.st_size, result.st_mtime_ns, result.st_ctime_ns, result.st_ino & _INODE)
+def _said(result: os.stat_result) -> bytes:
+    """Return what the system says of a file, but for what reading it changes."""
+    return _STAT.pack(
+        result.st_size, result.st_mtime_ns, result.st_ctime_ns, result.st_ino & _INODE
     )
+
+
+def _latest_ns(result: os.stat_result) -> int:
     return max(result.st_mtime_ns, result.st_ctime_ns)

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analyzer.base.tables import Interner, distinct_rows, frozen, unique_rows
+from analyzer.base.tables import Interner, distinct_rows, frozen, order_of_rows, unique_rows
 
 wide = st.integers(-(2**62), 2**62)
 narrow = st.integers(-3, 3)
@@ -20,6 +20,17 @@ def test_distinct_rows_are_those_of_numpy(rows):
     assert number.tolist() == inverse.reshape(-1).tolist()
     alone = distinct_rows(*table.T)
     assert np.stack(alone, axis=1).tolist() == expected.tolist()
+
+
+@given(st.one_of(*(st.lists(st.tuples(kind, kind, kind), min_size=1) for kind in (wide, narrow))))
+def test_the_order_of_rows_is_that_of_sorting_them(rows):
+    table = np.array(rows, np.int64)
+    expected = sorted(range(len(rows)), key=rows.__getitem__)
+    assert order_of_rows(*table.T).tolist() == expected
+
+
+def test_no_rows_have_an_empty_order():
+    assert order_of_rows(np.empty(0, np.int8), np.empty(0, np.int32)).tolist() == []
 
 
 def test_distinct_rows_keep_the_types_of_their_columns():

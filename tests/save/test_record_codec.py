@@ -100,6 +100,33 @@ def test_equal_states_of_several_records_are_one() -> None:
     assert one.states[0] is other.states[0]
 
 
+def test_many_records_come_back_as_one_by_one() -> None:
+    slots = RegionSlots(REGION, bytes(1024), (), ())
+    other = dataclasses.replace(REGION, rx=5, file="region/r.5.-2.mca")
+    some = [
+        RECORD,
+        ScanRecord(slots, b"", b"", b"", b"", b"", (), Leftovers(), ()),
+        dataclasses.replace(RECORD, states=STATES[::-1]),
+    ]
+    kept = [(where, encode_record(one)) for one in some for where in (REGION, other)]
+    found = RecordDecoder(WANTED).decode_each(kept)
+    assert found == [RecordDecoder(WANTED).decode(data, where) for where, data in kept]
+    assert RecordDecoder(WANTED).decode_each([]) == []
+
+
+@pytest.mark.parametrize(
+    "wrong", [b"", b"no record", encode_record(RECORD)[:-1], "a state", "a row"]
+)
+def test_of_many_records_only_those_that_make_no_sense_are_refused(wrong: bytes | str) -> None:
+    changes = {"a state": {"states": STATES[:1]}, "a row": {"cell_bytes": RECORD.cell_bytes[:-4]}}
+    data = encode_record(RECORD)
+    if isinstance(wrong, str):
+        wrong = encode_record(dataclasses.replace(RECORD, **changes[wrong]))  # type: ignore[arg-type]
+    found = RecordDecoder(WANTED).decode_each([(REGION, data), (REGION, wrong), (REGION, data)])
+    whole = dataclasses.replace(RECORD, pieces=())
+    assert found == [whole, None, whole]
+
+
 @pytest.mark.parametrize(
     "change",
     [

@@ -25,7 +25,8 @@ from analyzer.demo.manner import Compression, Manner
 from analyzer.demo.write import write_save
 from analyzer.save import scan_task
 from analyzer.save.locate import locate_save
-from analyzer.save.merge import merge_candidates, merge_leftovers, merge_states
+from analyzer.save.merge import merge_leftovers
+from analyzer.save.merge_tables import merge_tables
 from analyzer.save.progress import Progress
 from analyzer.save.read_each import CallRaisedError
 from analyzer.save.scan import Scan, SlotStatus, Wanted
@@ -225,14 +226,14 @@ def test_the_order_of_the_records_makes_no_difference(save: Path) -> None:
     straight = scan_save(files, WANTED)
     for seed in range(5):
         random.Random(seed).shuffle(records)
-        merged = merge_candidates(
-            records, dimensions=files.dimensions, states=merge_states(records), tables=tables
-        )
+        merged, bare = merge_tables(records, dimensions=files.dimensions, tables=tables)
         assert merged.states == straight.candidates.states
         assert np.array_equal(merged.xyz, straight.candidates.xyz)
         assert np.array_equal(merged.state, straight.candidates.state)
         assert np.array_equal(merged.readings.integer, straight.candidates.readings.integer)
         assert np.array_equal(merged.readings.row, straight.candidates.readings.row)
+        assert np.array_equal(bare.xyz, straight.bare.xyz)
+        assert np.array_equal(bare.state, straight.bare.state)
         assert merge_leftovers(records) == straight.leftovers
 
 
