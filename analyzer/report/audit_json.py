@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from analyzer.base.place import Block
 from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding, Witness
 from analyzer.findings.ignores import Ignore, Ignored
-from analyzer.report.baseline import Comparison, FormerFinding
 from analyzer.report.json_text import iter_json
 from analyzer.report.networks_json import network_lines
 from analyzer.report.quantities import exact_of, number_of, quantity
 from analyzer.report.scan_json import chunk_counts, save_facts, tool, unread
 from analyzer.report.sentences import message
 from analyzer.report.switching_json import switching_object, throws_list
-from analyzer.switching.switching import Switching
+
+# Few audits are compared with a former one, or explore other states.
+if TYPE_CHECKING:
+    from analyzer.report.baseline import Comparison, FormerFinding
+    from analyzer.switching.switching import Switching
 
 #: Grows with any change that a reader of the document could trip over.
 SCHEMA_VERSION: Final = 1

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import chain, repeat
 from typing import Any, Final
 
 # ASCII alone: whatever the world's names hold, no terminal or encoding is troubled by it. One for
@@ -46,22 +45,6 @@ def iter_json(document: Mapping[str, Any]) -> Iterator[str]:
 def encoded(value: Any) -> str:
     """Return a value as it stands in a line."""
     return _ENCODER.encode(value)
-
-
-def join_columns(*columns: str | Sequence[str]) -> str:
-    """Return the text of many rows alike, one after the other.
-
-    Parameters
-    ----------
-    columns
-        What stands in each row, from left to right: one text a row, or one that stands in all of
-        them. At least one must be of the first kind; all of that kind have one length.
-
-    >>> join_columns("<", ["a", "b"], ",", ["1", "2"], ">")
-    '<a,1><b,2>'
-    """
-    texts = (repeat(column) if isinstance(column, str) else column for column in columns)
-    return "".join(chain.from_iterable(zip(*texts, strict=False)))
 
 
 def _iter_value(value: Any) -> Iterator[str]:

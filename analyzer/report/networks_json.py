@@ -9,19 +9,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
-import numpy as np
-import numpy.typing as npt
-
 from analyzer.base.tables import unique_rows
 from analyzer.findings.audit import Audit
 from analyzer.report.cut_rows import CutRow, cuts_by_network
-from analyzer.report.json_text import BETWEEN_LINES, Lines, encoded, join_columns
+from analyzer.report.json_text import BETWEEN_LINES, Lines, encoded
 from analyzer.report.network_columns import NetworkColumns, network_columns
 from analyzer.report.quantities import quantity
 from analyzer.solution.solution import Conflict, Solution, State
 
 # Networks to a piece of text: it is some 2 MB.
 _AT_ONCE: Final = 4096
+_LINE: Final = (
+    '{"id": %s:%d,%d,%d", "dimension": %s, %s, "anchor": [%d, %d, %d], '
+    '"box": [[%d, %d, %d], [%d, %d, %d]], %s}'
+)
 
 
 def network_lines(audit: Audit) -> Lines:
@@ -37,35 +38,22 @@ def _iter_pieces(audit: Audit) -> Iterator[str]:
 
 def _piece(audit: Audit, rows: NetworkColumns, cuts: Mapping[int, Sequence[CutRow]]) -> str:
     names = [encoded(name) for name in audit.parts.dimensions]
+    # The id begins as the dimension's name does.
+    begun = [name.removesuffix('"') for name in names]
     dimensions = rows.dimension.tolist()
-    anchor, low, high = map(_coordinates, (rows.anchor, rows.low, rows.high))
-    text = join_columns(
-        BETWEEN_LINES + '{"id": ',
-        # The id begins as the dimension's name does.
-        [names[number][:-1] for number in dimensions],
-        *(":", anchor[0], ",", anchor[1], ",", anchor[2], '", "dimension": '),
+    anchor = rows.anchor.T.tolist()
+    lines = zip(
+        [begun[number] for number in dimensions],
+        *anchor,
         [names[number] for number in dimensions],
-        ", ",
         _budgets(rows, audit.solution),
-        ', "anchor": [',
-        *_triple(anchor),
-        '], "box": [[',
-        *_triple(low),
-        "], [",
-        *_triple(high),
-        "]], ",
+        *anchor,
+        *rows.low.T.tolist(),
+        *rows.high.T.tolist(),
         _ends(rows, cuts, audit.taken_while_running),
-        "}",
+        strict=True,
     )
-    return text[len(BETWEEN_LINES) :]
-
-
-def _coordinates(blocks: npt.NDArray[np.int32]) -> tuple[list[str], ...]:
-    return tuple(list(map(str, axis)) for axis in blocks.T.tolist())
-
-
-def _triple(block: Sequence[Sequence[str]]) -> tuple[str | Sequence[str], ...]:
-    return block[0], ", ", block[1], ", ", block[2]
+    return BETWEEN_LINES.join([_LINE % line for line in lines])
 
 
 def _budgets(rows: NetworkColumns, solution: Solution) -> list[str]:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Throw
 from analyzer.report.quantities import quantity
-from analyzer.switching.switching import Assembly, Bound, Switching, Worst
+
+# Few audits explore other states.
+if TYPE_CHECKING:
+    from analyzer.switching.switching import Assembly, Bound, Switching, Worst
 
 
 def switching_object(audit: Audit, switching: Switching) -> dict[str, Any]:

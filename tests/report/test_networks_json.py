@@ -17,7 +17,7 @@ from analyzer.findings.audit import Audit
 from analyzer.parts.parts import Unusable
 from analyzer.report import networks_json
 from analyzer.report.cut_rows import CutRow, cuts_by_network
-from analyzer.report.json_text import Lines, iter_json, join_columns
+from analyzer.report.json_text import Lines, iter_json
 from analyzer.report.network_rows import NetworkRow, iter_network_rows
 from analyzer.report.networks_json import network_lines
 from analyzer.report.quantities import exact_of, number_of
@@ -127,10 +127,6 @@ def test_lines_are_a_list_like_any_other() -> None:
     lines = Lines(['{"a": 1},\n{"b": [2]}', '{"c": null}'])
     assert "".join(iter_json({"x": lines})) == "".join(iter_json({"x": entries}))
     assert "".join(iter_json({"x": Lines(())})) == "".join(iter_json({"x": []}))
-
-
-def test_columns_of_no_rows_give_no_text() -> None:
-    assert not join_columns("<", [], ">")
 
 
 def test_each_network_is_measured_by_its_own_members() -> None:
