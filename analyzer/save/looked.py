@@ -7,9 +7,45 @@ from typing import TypeAlias
 
 from analyzer.base.place import SLOTS
 from analyzer.save.fault import Fault
-from analyzer.save.region_slots import RegionSlots
-from analyzer.save.save_files import Source, TemplateFile
+from analyzer.save.save_files import RegionFile, Source, TemplateFile
 from analyzer.save.slot_status import SlotStatus
+
+
+@dataclass(frozen=True)
+class RegionSlots:
+    """How the slots of one region file ended.
+
+    Parameters
+    ----------
+    status
+        A `SlotStatus` a slot, 1024 bytes.
+    faults
+        What could not be read.
+    data_versions
+        The data versions met, ascending.
+    """
+
+    region: RegionFile
+    status: bytes
+    faults: tuple[Fault, ...]
+    data_versions: tuple[int, ...]
+
+    @property
+    def dimension(self) -> str:
+        """The name of its dimension."""
+        return self.region.dimension
+
+    @property
+    def unstable(self) -> frozenset[int]:
+        """The slots that another program wrote each time they were read."""
+        if SlotStatus.UNSTABLE not in self.status:
+            return frozenset()
+        return frozenset(n for n in range(SLOTS) if self.status[n] == SlotStatus.UNSTABLE)
+
+    @property
+    def chunks(self) -> int:
+        """How many slots have a chunk, readable or not."""
+        return SLOTS - self.status.count(bytes([SlotStatus.ABSENT]))
 
 
 @dataclass(frozen=True)

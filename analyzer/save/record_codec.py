@@ -22,9 +22,9 @@ from analyzer.base.place import SLOTS, Chunk
 from analyzer.save.fault import Fault
 from analyzer.save.joined_tables import join_tables
 from analyzer.save.leftovers import Leftovers
+from analyzer.save.looked import RegionSlots
 from analyzer.save.pieces import ChunkPiece, Extent
 from analyzer.save.record import ScanRecord
-from analyzer.save.region_slots import RegionSlots
 from analyzer.save.save_files import RegionFile
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.wanted import Wanted, WantedTables

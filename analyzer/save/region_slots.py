@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 from typing import BinaryIO, Final, TypeVar
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import SLOTS
-from analyzer.save.fault import Fault
 from analyzer.save.file_state import DisturbedError
+from analyzer.save.looked import RegionSlots
 from analyzer.save.opening import leaves, open_for_reading, why
 from analyzer.save.quick_sift import QuickSift
 from analyzer.save.region import HEADER_BYTES, Location, RegionReader
@@ -24,43 +23,6 @@ from analyzer.save.steady_slots import SteadySlots
 _OVERHEAD_BYTES: Final = 64 * 1024
 
 Result = TypeVar("Result")
-
-
-@dataclass(frozen=True)
-class RegionSlots:
-    """How the slots of one region file ended.
-
-    Parameters
-    ----------
-    status
-        A `SlotStatus` a slot, 1024 bytes.
-    faults
-        What could not be read.
-    data_versions
-        The data versions met, ascending.
-    """
-
-    region: RegionFile
-    status: bytes
-    faults: tuple[Fault, ...]
-    data_versions: tuple[int, ...]
-
-    @property
-    def dimension(self) -> str:
-        """The name of its dimension."""
-        return self.region.dimension
-
-    @property
-    def unstable(self) -> frozenset[int]:
-        """The slots that another program wrote each time they were read."""
-        if SlotStatus.UNSTABLE not in self.status:
-            return frozenset()
-        return frozenset(n for n in range(SLOTS) if self.status[n] == SlotStatus.UNSTABLE)
-
-    @property
-    def chunks(self) -> int:
-        """How many slots have a chunk, readable or not."""
-        return SLOTS - self.status.count(bytes([SlotStatus.ABSENT]))
 
 
 def walk_slots(

@@ -12,14 +12,15 @@ from analyzer.base.limits import Limits
 from analyzer.save.call import Call, calls_of
 from analyzer.save.looked import not_looked_at
 from analyzer.save.record import ScanRecord, empty_record
-from analyzer.save.save_files import SaveFiles, Source, TemplateFile
-from analyzer.save.scan_source import RegionAgain, scan_source
+from analyzer.save.save_files import RegionFile, SaveFiles, Source, TemplateFile
 from analyzer.save.wanted import Wanted, WantedTables
 from analyzer.save.watch import written_meanwhile
 
-# Its numpy is imported when there is something to merge, while others read.
+# Numpy is imported when there is something to merge, while others read; what reads, where there is
+# something to read.
 if TYPE_CHECKING:
     from analyzer.save.scan import Scan
+    from analyzer.save.scan_source import RegionAgain
 
 #: Told what a region file or template gave, after it was read.
 OnRecord: TypeAlias = Callable[[Source, ScanRecord], None]
@@ -58,7 +59,16 @@ class ScanTask:
         self._known = known
         self._learn = learn
         self._unknown = [source for source in files.sources if source.file not in known]
-        self.calls: Sequence[Call[ScanRecord]] = calls_of(
+        self.calls: Sequence[Call[ScanRecord]] = (
+            self._calls(former, limits) if self._unknown else ()
+        )
+
+    def _calls(
+        self, former: Mapping[str, ScanRecord], limits: Limits
+    ) -> Sequence[Call[ScanRecord]]:
+        from analyzer.save.scan_source import scan_source
+
+        return calls_of(
             partial(scan_source, wanted=self._wanted, limits=limits, sources=len(self._unknown)),
             [_again(source, former) for source in self._unknown],
             unread=_unread,
@@ -79,6 +89,8 @@ class ScanTask:
 
 
 def _again(source: Source, former: Mapping[str, ScanRecord]) -> Source | RegionAgain:
+    from analyzer.save.scan_source import RegionAgain
+
     record = former.get(source.file)
     if record is None or isinstance(source, TemplateFile):
         return source
@@ -86,5 +98,5 @@ def _again(source: Source, former: Mapping[str, ScanRecord]) -> Source | RegionA
 
 
 def _unread(source: Source | RegionAgain) -> ScanRecord:
-    plain = source.region if isinstance(source, RegionAgain) else source
+    plain = source if isinstance(source, RegionFile | TemplateFile) else source.region
     return empty_record(not_looked_at(plain))

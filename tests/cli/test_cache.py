@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from analyzer.save import region_marks, scan_task
+from analyzer.save import region_marks, scan_source
 from tests.support.command import Done, lineshaft
 from tests.support.demo import demo_save
 
@@ -33,7 +33,7 @@ def nothing_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
     def read(*_: object, **__: object) -> None:
         raise AssertionError("a region file is read")
 
-    monkeypatch.setattr(scan_task, "scan_source", read)
+    monkeypatch.setattr(scan_source, "scan_source", read)
 
 
 @pytest.mark.parametrize("command", ["audit", "networks", "parts"])

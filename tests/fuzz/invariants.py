@@ -13,8 +13,7 @@ from typing import Final
 
 from analyzer.base.limits import Limits
 from analyzer.save.fault import Fault
-from analyzer.save.looked import Looked
-from analyzer.save.region_slots import RegionSlots
+from analyzer.save.looked import Looked, RegionSlots
 from analyzer.save.slot_status import SlotStatus
 
 #: Lower than usual, so that inputs reach them.

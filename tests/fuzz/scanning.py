@@ -18,10 +18,9 @@ from analyzer.save.level import read_level
 from analyzer.save.list_region import list_region
 from analyzer.save.list_template import list_template
 from analyzer.save.look_around import StoredTree
-from analyzer.save.looked import Looked
+from analyzer.save.looked import Looked, RegionSlots
 from analyzer.save.record import ScanRecord
 from analyzer.save.record_codec import RecordDecoder, encode_record, is_lasting
-from analyzer.save.region_slots import RegionSlots
 from analyzer.save.save_files import RegionFile, TemplateFile
 from analyzer.save.scan_region import scan_region
 from analyzer.save.scan_template import scan_template

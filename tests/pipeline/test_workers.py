@@ -16,7 +16,7 @@ from analyzer.pipeline import workers
 from analyzer.pipeline.processes import Processes
 from analyzer.pipeline.survey import survey_save
 from analyzer.pipeline.workers import FEW_REGIONS, workers_for
-from analyzer.save import scan_task
+from analyzer.save import scan_source
 from analyzer.save.locate import locate_save
 from analyzer.save.read_each import CallRaisedError
 from analyzer.save.save_files import SaveFiles
@@ -207,7 +207,7 @@ def test_a_fault_of_the_program_is_not_taken_for_a_lost_worker(
     def faulty(*_: object, **__: object) -> None:
         raise ZeroDivisionError
 
-    monkeypatch.setattr(scan_task, "scan_source", faulty)
+    monkeypatch.setattr(scan_source, "scan_source", faulty)
     with pytest.raises(ZeroDivisionError):
         scan_save(demo_files(), WANTED)
     with pytest.raises(CallRaisedError, match="ZeroDivisionError"):

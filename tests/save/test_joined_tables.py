@@ -10,8 +10,8 @@ import pytest
 
 from analyzer.save.joined_tables import join_tables, starts_of
 from analyzer.save.leftovers import Leftovers
+from analyzer.save.looked import RegionSlots
 from analyzer.save.record import ScanRecord
-from analyzer.save.region_slots import RegionSlots
 from analyzer.save.save_files import RegionFile
 
 REGION = RegionFile("quayworks:tide", 0, 0, "region/r.0.0.mca", Path("r.0.0.mca"), Path())

@@ -14,10 +14,10 @@ from analyzer.base.block import BlockState
 from analyzer.base.place import Chunk
 from analyzer.save.fault import Fault
 from analyzer.save.leftovers import Leftovers
+from analyzer.save.looked import RegionSlots
 from analyzer.save.pieces import ChunkPiece, Extent
 from analyzer.save.record import ScanRecord
 from analyzer.save.record_codec import RecordDecoder, encode_record, is_lasting
-from analyzer.save.region_slots import RegionSlots
 from analyzer.save.save_files import RegionFile
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.wanted import Wanted

@@ -23,7 +23,7 @@ from analyzer.base.place import Block, Chunk
 from analyzer.demo.content import Content, Placement, place
 from analyzer.demo.manner import Compression, Manner
 from analyzer.demo.write import write_save
-from analyzer.save import scan_task
+from analyzer.save import scan_source
 from analyzer.save.locate import locate_save
 from analyzer.save.merge import merge_leftovers
 from analyzer.save.merge_tables import merge_tables
@@ -341,6 +341,6 @@ def test_a_call_that_fails_ends_the_scan_and_what_waits(
     def fail(*_: object, **__: object) -> None:
         raise ZeroDivisionError("a fault of the program")
 
-    monkeypatch.setattr(scan_task, "scan_source", fail)
+    monkeypatch.setattr(scan_source, "scan_source", fail)
     with ThreadPoolExecutor(1) as pool, pytest.raises(CallRaisedError, match="fault of the prog"):
         scan_save(locate_save(save), WANTED, executor=pool)

@@ -14,7 +14,7 @@ from analyzer.pipeline.cache import Cache
 from analyzer.report.audit_json import iter_audit_json
 from analyzer.report.audit_text import iter_audit_text
 from analyzer.report.parts_csv import iter_parts_csv
-from analyzer.save import scan_task
+from analyzer.save import scan_source
 from tests.support.saves import save_of
 from tests.support.sketch import sketch
 
@@ -34,13 +34,13 @@ class Bench:
         self.notes: list[str] = []
         self.read: list[str] = []
         self.later_ns = 60 * SECOND_NS
-        plain = scan_task.scan_source
+        plain = scan_source.scan_source
 
         def counted(source: Any, *given: Any, **named: Any) -> Any:
             self.read.append(source.file)
             return plain(source, *given, **named)
 
-        monkeypatch.setattr(scan_task, "scan_source", counted)
+        monkeypatch.setattr(scan_source, "scan_source", counted)
 
     @staticmethod
     def lines(*lines: str) -> tuple[Any, ...]:
