@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.tables import distinct_rows
+from analyzer.base.tables import count_rows
 from analyzer.findings.audit import Audit
 
 
@@ -73,13 +73,13 @@ def network_columns(audit: Audit) -> NetworkColumns:
 
     Notes
     -----
-    Linear in the parts, but for one sort of those that stand in a chunk of another than the part
-    before.
+    Linear in the parts, but for one sort of those that stand in another chunk than the part before.
     """
     parts, networks, solution = audit.parts, audit.networks, audit.solution
     chosen = np.flatnonzero(audit.selected)
     anchor = networks.anchor[chosen]
-    members = parts.xyz[networks.order]
+    xyz = parts.xyz
+    members = xyz[networks.order]
     # Of no start at all numpy makes no empty table, but an error.
     least, most = (
         (bound.reduceat(members, networks.start[:-1])[chosen] if len(networks) else members[:0])
@@ -89,7 +89,7 @@ def network_columns(audit: Audit) -> NetworkColumns:
     return NetworkColumns(
         number=chosen,
         dimension=parts.dimension[anchor],
-        anchor=parts.xyz[anchor],
+        anchor=xyz[anchor],
         state=solution.state[chosen],
         conflict=solution.conflict[chosen],
         parts=np.diff(networks.start)[chosen],
@@ -101,7 +101,7 @@ def network_columns(audit: Audit) -> NetworkColumns:
         demand=solution.demand[chosen],
         low=least,
         high=most,
-        chunks=_chunks(audit, members)[chosen],
+        chunks=count_rows(len(networks), networks.network, xyz[:, 0] >> 4, xyz[:, 2] >> 4)[chosen],
         cut=solution.cut[chosen],
     )
 
@@ -114,14 +114,3 @@ def _has_role(audit: Audit, role: str) -> npt.NDArray[np.bool_]:
 def _count(audit: Audit, chosen: npt.NDArray[np.bool_]) -> npt.NDArray[np.int64]:
     networks = audit.networks
     return np.bincount(networks.network[chosen], minlength=len(networks))
-
-
-def _chunks(audit: Audit, members: npt.NDArray[np.int32]) -> npt.NDArray[np.int64]:
-    """Count the chunks of each network; `members` are the positions of its parts, by network."""
-    networks = audit.networks
-    places = (networks.network[networks.order], members[:, 0] >> 4, members[:, 2] >> 4)
-    fresh = np.ones(len(members), bool)
-    # Neighbours among the members mostly stand in one chunk: the others alone are to be sorted.
-    fresh[1:] = np.logical_or.reduce([column[1:] != column[:-1] for column in places])
-    network, *_ = distinct_rows(*(column[fresh] for column in places))
-    return np.bincount(network, minlength=len(networks))

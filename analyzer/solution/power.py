@@ -58,8 +58,9 @@ def _sum_whole(
     if max(terms, default=0) * len(group) < 2**63:
         counted = np.zeros(groups, np.int64)
         np.add.at(counted, group, np.array(terms, np.int64)[term])
-        values, number = np.unique(counted, return_inverse=True)
-        return number.reshape(-1), values.tolist()
+        # Few amounts are many networks' own: to tell them apart rarely takes a sort.
+        values, number = unique_rows(counted)
+        return number, values[:, 0].tolist()
     sums = [0] * groups
     rows, row = unique_rows(group, term)
     for (place, which), times in zip(rows.tolist(), np.bincount(row).tolist(), strict=True):

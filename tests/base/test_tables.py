@@ -5,7 +5,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analyzer.base.tables import Interner, distinct_rows, frozen, order_of_rows, unique_rows
+from analyzer.base.tables import (
+    Interner,
+    count_rows,
+    distinct_rows,
+    frozen,
+    order_of_rows,
+    unique_rows,
+)
 
 wide = st.integers(-(2**62), 2**62)
 narrow = st.integers(-3, 3)
@@ -27,6 +34,13 @@ def test_the_order_of_rows_is_that_of_sorting_them(rows):
     table = np.array(rows, np.int64)
     expected = sorted(range(len(rows)), key=rows.__getitem__)
     assert order_of_rows(*table.T).tolist() == expected
+
+
+@given(st.lists(st.tuples(st.integers(0, 4), narrow, narrow)))
+def test_rows_are_counted_by_group_as_a_set_counts_them(rows):
+    table = np.array(rows, np.int32).reshape(-1, 3)
+    expected = [len({row for row in rows if row[0] == group}) for group in range(6)]
+    assert count_rows(6, *table.T).tolist() == expected
 
 
 def test_no_rows_have_an_empty_order():

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from analyzer.base.policy import Level
-from analyzer.base.tables import unique_rows
+from analyzer.base.tables import count_rows, unique_rows
 from analyzer.findings.case import Case
 from analyzer.findings.findings import Finding
 from analyzer.findings.grouping import blocks_of
@@ -30,28 +30,25 @@ def find_heavy_networks(case: Case, level: Level) -> Iterator[Finding]:
     if not len(case.parts):
         return
     limits = heavy_limits(case)
-    chunks, chunk = _chunks(case)
+    networks, chunks = case.networks, _chunks(case)
     sizes = np.stack(
         [
-            np.diff(case.networks.start),
-            np.bincount(chunks[:, 0], minlength=len(case.networks)),
-            np.bincount(case.networks.network[_switches(case)], minlength=len(case.networks)),
+            np.diff(networks.start),
+            count_rows(len(networks), *chunks),
+            np.bincount(networks.network[_switches(case)], minlength=len(networks)),
         ],
         axis=1,
     )
-    _, first_part, crowds = np.unique(chunk, return_index=True, return_counts=True)
     for network in np.flatnonzero(case.selected & (sizes > limits).any(axis=1)).tolist():
         size, limit = sizes[network].tolist(), limits[network].tolist()
         above = [number for number in range(len(HEAVY)) if size[number] > limit[number]]
         worst = max(above, key=lambda number: (size[number] / max(limit[number], 1), -number))
-        first, last = np.searchsorted(chunks[:, 0], [network, network + 1])
-        crowded = first + np.argsort(-crowds[first:last], kind="stable")
         yield network_finding(
             case,
             NAME,
             level,
             network,
-            blocks_of(case, first_part[crowded]),
+            blocks_of(case, _crowded(case, network)),
             count=size[HEAVY.index("chunks")],
             measured=Fraction(size[worst]),
             limit=Fraction(limit[worst]),
@@ -60,10 +57,22 @@ def find_heavy_networks(case: Case, level: Level) -> Iterator[Finding]:
         )
 
 
-def _chunks(case: Case) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
-    """Return the chunks of each network as (network, cx, cz), and the number of each part's."""
+def _chunks(
+    case: Case,
+) -> tuple[npt.NDArray[np.int32], npt.NDArray[np.int32], npt.NDArray[np.int32]]:
+    """Return the network of each part, and cx and cz of the chunk that it stands in."""
     xyz = case.parts.xyz
-    return unique_rows(case.networks.network, xyz[:, 0] >> 4, xyz[:, 2] >> 4)
+    return case.networks.network, xyz[:, 0] >> 4, xyz[:, 2] >> 4
+
+
+def _crowded(case: Case, network: int) -> npt.NDArray[np.int32]:
+    """Return the first part of a network in each of its chunks, the most crowded chunk first."""
+    members = case.networks.members(network)
+    xyz = case.parts.xyz[members]
+    _, chunk = unique_rows(xyz[:, 0] >> 4, xyz[:, 2] >> 4)
+    _, first, crowd = np.unique(chunk, return_index=True, return_counts=True)
+    crowded: npt.NDArray[np.int32] = members[first[np.argsort(-crowd, kind="stable")]]
+    return crowded
 
 
 def _switches(case: Case) -> npt.NDArray[np.bool_]:
