@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from dataclasses import replace
+from operator import attrgetter
 from pathlib import Path
 from typing import Final, NoReturn
 
@@ -106,7 +107,8 @@ def locate_save(
         title=level.title or clean_text(root.name) or UNNAMED,
         locks=locks,
         dimensions=tuple(sorted(found.name for found in folders)),
-        regions=tuple(sorted(regions)),
+        # As regions compare, but sooner: no two have one place.
+        regions=tuple(sorted(regions, key=attrgetter("dimension", "rx", "rz", "file"))),
         faults=tuple(sorted(faults, key=fault_order)),
         passed_over=tuple(sorted(passed_over)),
         locks_tell=locks_tell,

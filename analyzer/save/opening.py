@@ -78,7 +78,7 @@ def names_in(folder: Path) -> list[str]:
     OSError
         Where it cannot be listed.
     """
-    return sorted(entry.name for entry in folder.iterdir())
+    return sorted(os.listdir(folder))  # noqa: PTH208 - pathlib is slower
 
 
 def is_folder(path: Path) -> bool:

@@ -26,6 +26,8 @@ from analyzer.store.packed import (
 #: Largest store, in bytes; what would go beyond is not kept.
 MOST_STORE_BYTES: Final = 1024**3
 
+# Pieces are asked for in about the order in which they lie: several come with one reading.
+_BUFFER_BYTES: Final = 64 * 1024
 # No link is followed, and a pipe in the place of a store is not waited for.
 _FLAGS: Final = os.O_RDONLY | sum(
     getattr(os, name, 0) for name in ("O_NOFOLLOW", "O_NONBLOCK", "O_BINARY")
@@ -144,7 +146,7 @@ class Store:
             drop_old(self._path.parent, keep=self._path, now_seconds=time.time())
 
     def _open(self) -> None:
-        file = os.fdopen(os.open(self._path, _FLAGS), "rb")
+        file = os.fdopen(os.open(self._path, _FLAGS), "rb", _BUFFER_BYTES)
         try:
             result = os.fstat(file.fileno())
             if not _is_ours(result) or result.st_size > MOST_STORE_BYTES:
