@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from importlib import import_module
@@ -57,10 +58,10 @@ UNUSED = {
 }
 
 
-def loaded_by(*arguments: str) -> set[str]:
+def loaded_by(*arguments: str, before: str = "") -> set[str]:
     """Return the modules that a command has imported when it ends."""
     script = (
-        "import sys\n"
+        f"import sys\n{before}\n"
         "from analyzer.cli.main import run\n"
         f"run({list(arguments)!r})\n"
         "print('loaded', *sys.modules, file=sys.stderr)"
@@ -108,6 +109,34 @@ def test_an_audit_without_parts_imports_nothing_that_it_does_not_use(tmp_path: P
 @pytest.mark.parametrize("command", COMMANDS)
 def test_the_help_of_a_command_imports_nothing_heavy(command: str) -> None:
     assert loaded_by(command, "--help") & HEAVY == set()
+
+
+def test_an_audit_of_regions_that_are_known_imports_nothing_that_reads_one(tmp_path: Path) -> None:
+    # The demo's files are of just now.
+    settled = "from analyzer.save import region_marks; region_marks.SETTLED_NS = -(10**12)"
+    audit = ("audit", str(demo_save()), "--catalogue", "quayworks", "--cache", str(tmp_path))
+    first, second = (loaded_by(*audit, before=settled) for _ in range(2))
+    assert "analyzer.save.scan_region" in first
+    assert "analyzer.save.scan_region" not in second
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="threads are counted in /proc")
+def test_no_threads_are_started_for_linear_algebra() -> None:
+    audit = ["audit", str(demo_save()), "--catalogue", "quayworks", "--no-cache"]
+    script = (
+        "import os, sys\n"
+        "from analyzer.cli.main import main\n"
+        f"try: main({audit!r})\n"
+        "except SystemExit: print('numpy' in sys.modules, len(os.listdir('/proc/self/task')))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script],
+        env={key: value for key, value in os.environ.items() if key != "OPENBLAS_NUM_THREADS"},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert done.stdout.splitlines()[-1] == "True 1"
 
 
 @pytest.mark.parametrize("command", COMMANDS)
