@@ -174,14 +174,14 @@ def test_a_folder_that_cannot_be_listed_is_a_fault(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     put(tmp_path, "a.nbt", "closed/b.nbt")
-    listing = Path.iterdir
+    listing = os.listdir
 
-    def refusing(folder: Path) -> object:
+    def refusing(folder: Path) -> list[str]:
         if folder.name == "closed":
             raise PermissionError(13, "Permission denied")
         return listing(folder)
 
-    monkeypatch.setattr(Path, "iterdir", refusing)
+    monkeypatch.setattr(os, "listdir", refusing)
     files = locate_save(tmp_path)
     assert files.dimensions == ("template:a",)
     assert [(f.dimension, f.file, f.reason) for f in files.faults] == [
