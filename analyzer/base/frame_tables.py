@@ -18,3 +18,5 @@ POSE_FACES: Final[npt.NDArray[np.int8]] = frozen(np.array(FACES_OF_POSE, np.int8
 POSE_MATRIX: Final[npt.NDArray[np.int8]] = frozen(
     np.ascontiguousarray(UNIT_VECTORS[POSE_FACES[:, ::2]].transpose(0, 2, 1))
 )
+#: Own side on each world face, shape (24, 6): ``POSE_SIDES[pose, face]``.
+POSE_SIDES: Final[npt.NDArray[np.int8]] = frozen(np.argsort(POSE_FACES, axis=1).astype(np.int8))

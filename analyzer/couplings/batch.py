@@ -26,7 +26,7 @@ class Batch:
     kind: Kind
     port_a: npt.NDArray[np.int8]
     port_b: npt.NDArray[np.int8]
-    ratio: npt.NDArray[np.int64]
+    ratio: npt.NDArray[np.int32]
 
 
 @dataclass(frozen=True, eq=False)

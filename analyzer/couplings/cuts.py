@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any, TypeAlias
+from collections.abc import Iterator, Sequence
+from typing import Any, Final, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.frame_tables import POSE_MATRIX, UNIT_VECTORS
-from analyzer.base.placements import beside_offsets, crossed_offsets, diagonal_offsets
+from analyzer.base.frame import UNITS
+from analyzer.base.frame_tables import POSE_MATRIX
+from analyzer.base.placements import Offset, beside_offsets, crossed_offsets, diagonal_offsets
 from analyzer.base.tables import distinct_rows, frozen
 from analyzer.catalogue.catalogue import Port
 from analyzer.couplings.couplings import Cuts
+from analyzer.couplings.kinds import PLACEMENTS, rim_bit
 from analyzer.couplings.links import FoundLinks
-from analyzer.couplings.ports import PLACEMENT_BITS, Ports
+from analyzer.couplings.ports import Ports
+from analyzer.couplings.sites import Sites
 from analyzer.parts.parts import Parts
 from analyzer.save.scan import LOOKED_AT, Coverage
 
 #: Rows of parts, their port, and the positions that it aims at.
 _Aim: TypeAlias = tuple[npt.NDArray[np.int64], npt.NDArray[Any], npt.NDArray[np.int64]]
+#: Bits of the world faces that lead out of a chunk, by the place in it along x and along z.
+_LEAVING_X: Final = np.array([1 << 1] + [0] * 14 + [1 << 0], np.uint8)
+_LEAVING_Z: Final = np.array([1 << 5] + [0] * 14 + [1 << 4], np.uint8)
 
 
 def find_cuts(parts: Parts, ports: Ports, coverage: Coverage, links: FoundLinks) -> Cuts:
@@ -39,7 +45,7 @@ def find_cuts(parts: Parts, ports: Ports, coverage: Coverage, links: FoundLinks)
     Cuts
         Sorted by part, port and the position aimed at.
     """
-    found = [*_ends(parts, ports), *_rims(parts, ports), *_offsets(parts)]
+    found = [*_ports_near_borders(parts, ports), *_offsets(parts, ports)]
     found.append(
         (links.unread_part, np.full(len(links.unread_part), Port.LINK), links.unread_towards)
     )
@@ -60,56 +66,72 @@ def find_cuts(parts: Parts, ports: Ports, coverage: Coverage, links: FoundLinks)
     )
 
 
-def _ends(parts: Parts, ports: Ports) -> Iterator[_Aim]:
-    for face, ends in enumerate(ports.ends):
-        aims = _Aims(parts, ends.part, ends.xyz, reach=1)
-        out, towards = aims.leaving(UNIT_VECTORS[face].astype(np.int16))
-        yield ends.part[out], ends.side[out], towards
-
-
-def _rims(parts: Parts, ports: Ports) -> Iterator[_Aim]:
+def _ports_near_borders(parts: Parts, ports: Ports) -> Iterator[_Aim]:
+    """Yield where ends and rims lead out of their part's chunk."""
+    sites = ports.sites
+    near = _near_borders(parts, sites)
+    part, ends, rims = sites.part[near], sites.ends[near], sites.rims[near]
+    aims = _Aims(parts, part, sites.xyz[near])
+    for face, unit in enumerate(UNITS):
+        out, towards = aims.leaving(np.flatnonzero(ends & (1 << face)), unit)
+        yield part[out], ports.kinds.side[ports.kind[part[out]], face], towards
     for axis in range(3):
-        offsets_of = {
-            "beside": beside_offsets(axis),
-            "diagonal": diagonal_offsets(axis),
-            "crossed": tuple(sorted({offset for offset, _, _ in crossed_offsets(axis)})),
-        }
-        for (_, name), bit in PLACEMENT_BITS.items():
-            rows = np.flatnonzero((ports.axis == axis) & (ports.placements & bit != 0))
-            aims = _Aims(parts, rows, ports.rim_xyz[rows], reach=1)
-            for offset in np.array(offsets_of[name], np.int16) if len(rows) else ():
-                out, towards = aims.leaving(offset)
-                yield rows[out], np.full(len(out), Port.RIM), towards
+        for placement, offsets in zip(PLACEMENTS, _offsets_of(axis), strict=True):
+            bearing = np.flatnonzero(rims & rim_bit(axis, placement))
+            for offset in offsets if len(bearing) else ():
+                out, towards = aims.leaving(bearing, offset)
+                yield part[out], np.full(len(out), Port.RIM), towards
 
 
-def _offsets(parts: Parts) -> Iterator[_Aim]:
-    for number, entry in enumerate(parts.catalogues.types):
+def _near_borders(parts: Parts, sites: Sites) -> npt.NDArray[np.int64]:
+    """Return the sites with a port that may lead out of their part's chunk.
+
+    Rims may along either axis; ends only along their own, so that of a shaft along a border of
+    its chunk only the first and the last part remain. Cells outside of the chunk all may.
+    """
+    x, z = (sites.xyz[:, axis] & 15 for axis in (0, 2))
+    leaves = _LEAVING_X[x] | _LEAVING_Z[z]
+    near = (sites.ends & leaves) | ((sites.rims != 0) & (leaves != 0))
+    # A cell that is not its part's block may lie in another chunk than that.
+    near[sites.blocks :] = 1
+    return np.flatnonzero(near != 0)
+
+
+def _offsets_of(axis: int) -> tuple[Sequence[Offset], ...]:
+    """Return where rims about an axis aim at, for each of the placements."""
+    diagonal = diagonal_offsets(axis)
+    crossed = sorted({offset for offset, _, _ in crossed_offsets(axis)})
+    return beside_offsets(axis), diagonal, diagonal, crossed
+
+
+def _offsets(parts: Parts, ports: Ports) -> Iterator[_Aim]:
+    for number in sorted(set(ports.kinds.type.tolist())):
+        entry = parts.catalogues.types[number]
         rows = np.flatnonzero(parts.type == number) if entry.meets else np.empty(0, np.int64)
         for meeting in entry.meets:
             towards = parts.xyz[rows] + POSE_MATRIX[parts.pose[rows]] @ np.array(
                 meeting.at, np.int64
             )
-            out, towards = _Aims(parts, rows, towards, reach=0).leaving(np.zeros(3, np.int16))
+            out, towards = _Aims(parts, rows, towards).leaving(np.arange(len(rows)), (0, 0, 0))
             yield rows[out], np.full(len(out), Port.OFFSET), towards
 
 
 class _Aims:
-    """Cells of some parts, of which those near the border of their part's chunk are kept.
-
-    `reach` is how far an offset from a cell may lead along x or z.
-    """
+    """Cells of some parts, and where in the chunk of their part they lie."""
 
     def __init__(
-        self, parts: Parts, rows: npt.NDArray[np.int64], xyz: npt.NDArray[np.int64], *, reach: int
+        self, parts: Parts, part: npt.NDArray[np.int64], xyz: npt.NDArray[np.integer[Any]]
     ) -> None:
+        self._xyz = xyz.astype(np.int64)
         # A catalogue's cells lie near, so that 16 bits hold them.
-        x, z = ((xyz[:, axis] - (parts.xyz[rows, axis] & ~15)).astype(np.int16) for axis in (0, 2))
-        near = np.flatnonzero((x - reach | x + reach | z - reach | z + reach) & ~15)
-        self._near, self._xyz, self._x, self._z = near, xyz[near], x[near], z[near]
+        self._x, self._z = (
+            (self._xyz[:, axis] - (parts.xyz[part, axis] & ~15)).astype(np.int16) for axis in (0, 2)
+        )
 
     def leaving(
-        self, offset: npt.NDArray[Any]
+        self, cells: npt.NDArray[np.int64], offset: Offset
     ) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
-        """Return which of the cells lead out of the chunk by an offset, and where each leads."""
-        out = np.flatnonzero((self._x + offset[0] | self._z + offset[2]) & ~15)
-        return self._near[out], self._xyz[out] + offset
+        """Return which of some cells lead out of the chunk by an offset, and where each leads."""
+        x, _, z = offset
+        out = cells[((self._x[cells] + x) | (self._z[cells] + z)) & ~15 != 0]
+        return out, self._xyz[out] + np.array(offset)

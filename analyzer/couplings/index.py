@@ -26,7 +26,7 @@ class SiteIndex:
     """
 
     def __init__(self, dimension: npt.NDArray[Any], xyz: npt.NDArray[Any]) -> None:
-        columns = [dimension.astype(np.int64), *xyz.astype(np.int64).T]
+        columns = [np.ascontiguousarray(column) for column in (dimension, *xyz.T)]
         # A margin of one on each side keeps a neighbour just outside from wrapping into a key.
         lows = [int(column.min(initial=0)) - 1 for column in columns]
         spans = [
@@ -36,7 +36,7 @@ class SiteIndex:
         self._dimension, self._xyz = dimension, xyz
         self._lows, self._spans, self._groups = lows, spans, groups
         self._ranks: list[npt.NDArray[np.int64]] = []
-        rank = np.zeros(len(dimension), np.int64)
+        rank: npt.NDArray[np.int64] | None = None
         for group in groups[:-1]:
             keys, rank = np.unique(self._key(rank, columns, group), return_inverse=True)
             rank = rank.reshape(-1)
@@ -68,11 +68,11 @@ class SiteIndex:
         """
         if not len(self._keys):
             return np.empty(0, np.int64), np.empty(0, np.int64)
-        columns = [dimension.astype(np.int64), *xyz.astype(np.int64).T]
+        columns = [dimension, *xyz.T]
         inside = np.ones(len(dimension), bool)
         for column, low, span in zip(columns, self._lows, self._spans, strict=True):
             inside &= (column >= low) & (column < low + span)
-        rank = np.zeros(len(dimension), np.int64)
+        rank: npt.NDArray[np.int64] | None = None
         for keys, group in zip(self._ranks, self._groups, strict=False):
             key = self._key(rank, columns, group)
             rank = np.minimum(np.searchsorted(keys, key), len(keys) - 1)
@@ -93,24 +93,26 @@ class SiteIndex:
 
         Returns
         -------
-        asked, found
-            Index into `site` and number of the site found, as `pairs_at` returns them.
+        site, found
+            Numbers of a site and of one found beside it, int64; ascending where the sites asked
+            for are.
         """
         if len(self._groups) > 1:
-            return self.pairs_at(self._dimension[site], self._xyz[site] + np.array(offset))
-        # Keys are linear in the position, and the margin holds what lies one block outside.
-        x, y, z = offset
-        step = (x * self._spans[2] + y) * self._spans[3] + z
-        return self._sites_with(self._key_of_site[site] + step, np.ones(len(site), bool))
+            there = self._xyz[site].astype(np.int64) + np.array(offset)
+            asked, found = self.pairs_at(self._dimension[site], there)
+        else:
+            # Keys are linear in the position, and the margin holds what lies one block outside.
+            x, y, z = offset
+            step = (x * self._spans[2] + y) * self._spans[3] + z
+            asked, found = self._sites_with(self._key_of_site[site] + step)
+        return site[asked], found
 
     def _sites_with(
-        self, key: npt.NDArray[np.int64], inside: npt.NDArray[np.bool_]
+        self, key: npt.NDArray[np.int64], inside: npt.NDArray[np.bool_] | None = None
     ) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
-        if not len(self._keys):
-            return np.empty(0, np.int64), np.empty(0, np.int64)
         first = np.searchsorted(self._keys, key)
-        inside &= self._keys[np.minimum(first, len(self._keys) - 1)] == key
-        asked = np.flatnonzero(inside)
+        here = self._keys[np.minimum(first, len(self._keys) - 1)] == key
+        asked = np.flatnonzero(here if inside is None else here & inside)
         site = first[asked]
         if self._shared:
             count = np.searchsorted(self._keys, key[asked], side="right") - site
@@ -121,12 +123,12 @@ class SiteIndex:
 
     def _key(
         self,
-        rank: npt.NDArray[np.int64],
-        columns: list[npt.NDArray[np.int64]],
+        rank: npt.NDArray[np.int64] | None,
+        columns: list[npt.NDArray[Any]],
         group: list[int],
     ) -> npt.NDArray[np.int64]:
-        key = rank.copy()
+        key = rank.copy() if rank is not None else np.zeros(1, np.int64)
         for number in group:
-            key *= self._spans[number]
-            key += columns[number] - self._lows[number]
+            key = key * self._spans[number] + columns[number]
+            key -= self._lows[number]
         return key

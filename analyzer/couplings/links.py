@@ -12,7 +12,6 @@ from analyzer.base.tables import Interner, frozen, unique_rows
 from analyzer.catalogue.catalogue import Field, Port
 from analyzer.couplings.batch import Batch
 from analyzer.couplings.couplings import Break, BrokenLinks, Kind
-from analyzer.couplings.index import SiteIndex
 from analyzer.couplings.ports import Ports
 from analyzer.parts.parts import Parts
 from analyzer.save.scan import LOOKED_AT, Coverage
@@ -38,7 +37,7 @@ def find_links(
     """
     part = parts.links.part.astype(np.int64)
     towards = parts.links.towards
-    partner = _partner(parts, part, towards)
+    partner = _partner(parts, ports, part, towards)
     seen = (partner >= 0) | _looked_at(parts, coverage, part, towards)
     has_link = np.array([entry.link is not None for entry in parts.catalogues.types], bool)
     links = has_link[parts.type[partner]] & (partner >= 0)
@@ -63,14 +62,12 @@ def find_links(
 
 
 def _partner(
-    parts: Parts, part: npt.NDArray[np.int64], towards: npt.NDArray[np.int64]
+    parts: Parts, ports: Ports, part: npt.NDArray[np.int64], towards: npt.NDArray[np.int64]
 ) -> npt.NDArray[np.int64]:
     """Return the part at each position, -1 where there is none."""
     partner = np.full(len(part), -1, np.int64)
-    if len(part):
-        index = SiteIndex(parts.dimension, parts.xyz)
-        asked, found = index.pairs_at(parts.dimension[part], towards)
-        partner[asked] = found
+    asked, found = ports.sites.blocks_at(parts.dimension[part], towards)
+    partner[asked] = found
     return partner
 
 
@@ -105,4 +102,4 @@ def _couple(
         for of_a, of_b, reverses in distinct.tolist()
     ]
     port = np.full(len(a), Port.LINK, np.int8)
-    return Batch(a, b, Kind.LINK, port, port, np.array(of_row, np.int64)[number])
+    return Batch(a, b, Kind.LINK, port, port, np.array(of_row, np.int32)[number])

@@ -14,7 +14,6 @@ from analyzer.base.tables import Interner
 from analyzer.catalogue.catalogue import Field, Meeting, Port
 from analyzer.couplings.batch import Batch
 from analyzer.couplings.couplings import Kind
-from analyzer.couplings.index import SiteIndex
 from analyzer.couplings.neighbours import tooth_ratios
 from analyzer.couplings.ports import Ports
 from analyzer.parts.parts import Parts
@@ -27,24 +26,21 @@ def offset_couplings(parts: Parts, ports: Ports, ratios: Interner[Fraction]) -> 
     axes that meet at a right angle turn as no slip at the stated contact cell demands. Stated: the
     ratio as it stands, for parallel axes.
     """
-    types = parts.catalogues.types
-    index: SiteIndex | None = None
-    for number, entry in enumerate(types):
+    for number in sorted(set(ports.kinds.type.tolist())):
+        entry = parts.catalogues.types[number]
         if not entry.meets:
             continue
-        index = index or SiteIndex(parts.dimension, parts.xyz)
         rows = np.flatnonzero(parts.type == number)
         for pose in np.unique(parts.pose[rows]).tolist():
             posed = rows[parts.pose[rows] == pose]
             for meeting in entry.meets:
-                yield _meet(parts, ports, ratios, index, rows=posed, meeting=meeting)
+                yield _meet(parts, ports, ratios, rows=posed, meeting=meeting)
 
 
 def _meet(
     parts: Parts,
     ports: Ports,
     ratios: Interner[Fraction],
-    index: SiteIndex,
     *,
     rows: npt.NDArray[np.int64],
     meeting: Meeting,
@@ -53,13 +49,14 @@ def _meet(
     types = parts.catalogues.types
     pose = int(parts.pose[rows[0]])
     offset = np.array(to_world(pose, meeting.at), np.int64)
-    asked, b = index.pairs_at(parts.dimension[rows], parts.xyz[rows].astype(np.int64) + offset)
+    xyz = parts.xyz[rows].astype(np.int64) + offset
+    asked, b = ports.sites.blocks_at(parts.dimension[rows], xyz)
     a = rows[asked]
     met = np.array([other.block in meeting.types for other in types], bool)[parts.type[b]]
     if meeting.ratio is not None:
         met &= ports.axis[a] == ports.axis[b]
         a, b = a[met], b[met]
-        ratio = np.full(len(a), ratios(meeting.ratio), np.int64)
+        ratio = np.full(len(a), ratios(meeting.ratio), np.int32)
     else:
         signs = contact_signs(
             int(ports.axis[rows[0]]),
@@ -70,6 +67,6 @@ def _meet(
         teeth = parts.column(Field.TEETH)
         met &= (sign != 0) & (teeth[a] >= 0) & (teeth[b] >= 0)
         a, b = a[met], b[met]
-        ratio = tooth_ratios(parts, ratios, a=a, b=b, sign=sign[met])
+        ratio = tooth_ratios(parts, ratios, teeth[a], teeth[b], sign[met])
     port = np.full(len(a), Port.OFFSET, np.int8)
     return Batch(a, b, Kind.OFFSET, port, port, ratio)

@@ -91,42 +91,42 @@ ENDS = (
         "for face in (0, 4):",
     ),
     Breakage(
-        "ends couple whatever their class",
+        "ends and rims couple whatever their class",
         NEIGHBOURS,
-        "one, two = one[fit], two[fit]",
-        "one, two = one[fit | True], two[fit | True]",
+        "fit = ports.kinds.fits[kinds[:, 0]] == ports.kinds.fits[kinds[:, 1]]",
+        "fit = ports.kinds.fits[kinds[:, 0]] >= 0",
     ),
 )
 MESHES = (
     Breakage(
         "rims beside each other turn alike",
         NEIGHBOURS,
-        "yield axis, offset, axis, beside, beside, -1",
-        "yield axis, offset, axis, beside, beside, 1",
+        "yield offset, beside, beside, -1",
+        "yield offset, beside, beside, 1",
     ),
     Breakage(
         "a near rim turns a diagonal far one its own way",
         NEIGHBOURS,
-        "yield axis, offset, axis, diagonal_near, diagonal_far, -1",
-        "yield axis, offset, axis, diagonal_near, diagonal_far, 1",
+        "yield offset, diagonal_near, diagonal_far, -1",
+        "yield offset, diagonal_near, diagonal_far, 1",
     ),
     Breakage(
         "a far rim turns a diagonal near one its own way",
         NEIGHBOURS,
-        "yield axis, offset, axis, diagonal_far, diagonal_near, -1",
-        "yield axis, offset, axis, diagonal_far, diagonal_near, 1",
+        "yield offset, diagonal_far, diagonal_near, -1",
+        "yield offset, diagonal_far, diagonal_near, 1",
     ),
     Breakage(
         "two far rims mesh diagonally",
         NEIGHBOURS,
-        "yield axis, offset, axis, diagonal_near, diagonal_far, -1",
-        "yield axis, offset, axis, diagonal_far, diagonal_far, -1",
+        "yield offset, diagonal_near, diagonal_far, -1",
+        "yield offset, diagonal_far, diagonal_far, -1",
     ),
     Breakage(
         "two near rims mesh diagonally",
         NEIGHBOURS,
-        "yield axis, offset, axis, diagonal_far, diagonal_near, -1",
-        "yield axis, offset, axis, diagonal_near, diagonal_near, -1",
+        "yield offset, diagonal_far, diagonal_near, -1",
+        "yield offset, diagonal_near, diagonal_near, -1",
     ),
     Breakage(
         "crossed rims keep one sign wherever they lie",
@@ -163,12 +163,6 @@ MESHES = (
         NEIGHBOURS,
         "ratios(signed * parts.numbers[teeth_a] / parts.numbers[teeth_b])",
         "ratios(signed * parts.numbers[teeth_a] / parts.numbers[teeth_a])",
-    ),
-    Breakage(
-        "rims couple whatever their class",
-        NEIGHBOURS,
-        "& (ports.fits[a] == ports.fits[b])",
-        "& (ports.fits[a] >= 0)",
     ),
     Breakage(
         "own toothed offsets of parallel axes turn alike",

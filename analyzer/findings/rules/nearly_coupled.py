@@ -30,7 +30,7 @@ def find_nearly_coupled(case: Case, level: Level) -> Iterator[Finding]:
     if not case.policy.hints:
         return
     ports = ports_of(case.parts)
-    ends = _between_networks(case, blind_ends(case.parts, ports))
+    ends = _between_networks(case, blind_ends(ports))
     one, other = short_rims(case.parts, ports)
     rims = _between_networks(case, (np.minimum(one, other), np.maximum(one, other)))
     parts = np.concatenate([ends, rims])
