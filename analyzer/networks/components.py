@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 import numpy.typing as npt
 
@@ -11,10 +13,13 @@ from analyzer.networks.small_graphs import (
     first_of_component,
 )
 
+if TYPE_CHECKING:
+    from scipy.sparse import csr_array
+
 
 def label_components(
     nodes: int, a: npt.NDArray[np.int32], b: npt.NDArray[np.int32]
-) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+) -> tuple[npt.NDArray[np.int32], npt.NDArray[np.int32]]:
     """Label the connected components of an undirected graph.
 
     Parameters
@@ -27,45 +32,55 @@ def label_components(
     Returns
     -------
     label, smallest
-        Component of each node, shape (nodes,), components numbered in order of their smallest
-        node; and that smallest node of each, ascending.
+        Component of each node, int32, shape (nodes,), components numbered in order of their
+        smallest node; and that smallest node of each, int32, ascending.
     """
+    if not len(a):
+        every = np.arange(nodes, dtype=np.int32)
+        return every, every
+    if 2 * len(a) >= nodes:
+        return _label(nodes, a, b)
+    # Most of a world's nodes have no edge of some kinds; only those with one are searched.
     joined = np.zeros(nodes, bool)
     joined[a] = joined[b] = True
     inner = np.flatnonzero(joined)
-    # Most of a world's nodes have no edge of some kinds; only those with one are searched.
     number = np.cumsum(joined, dtype=np.int32) - 1
-    first = np.arange(nodes)
-    first[inner] = inner[_first_of_component(len(inner), number[a], number[b])]
-    leads = first == np.arange(nodes)
-    return (np.cumsum(leads) - 1)[first], np.flatnonzero(leads)
+    label, smallest = _label(len(inner), number[a], number[b])
+    leads = ~joined
+    leads[inner[smallest]] = True
+    of_node = np.cumsum(leads, dtype=np.int32) - 1
+    of_node[inner] = of_node[inner[smallest]][label]
+    return of_node, np.flatnonzero(leads).astype(np.int32)
 
 
-def _first_of_component(
+def _label(
     nodes: int, a: npt.NDArray[np.int32], b: npt.NDArray[np.int32]
-) -> npt.NDArray[np.int64]:
-    """Return the smallest node of each node's component."""
-    if not nodes:
-        return np.empty(0, np.int64)
+) -> tuple[npt.NDArray[np.int32], npt.NDArray[np.int32]]:
+    """Label components as `label_components` does, searching all nodes."""
     if len(a) <= FEW_EDGES:
-        return np.array(first_of_component(nodes, a.tolist(), b.tolist()), np.int64)
+        found = np.array(first_of_component(nodes, a.tolist(), b.tolist()), np.int32)
+        smallest, few = np.unique(found, return_inverse=True)
+        return few.reshape(-1).astype(np.int32), smallest
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
     graph = coo_array((np.ones(len(a), np.int8), (a, b)), shape=(nodes, nodes)).tocsr()
     count, component = connected_components(graph, directed=False)
-    smallest = np.empty(count, np.int64)
-    smallest[component[::-1]] = np.arange(nodes - 1, -1, -1)
-    first: npt.NDArray[np.int64] = smallest[component]
-    return first
+    first = np.empty(count, np.int32)
+    first[component[::-1]] = np.arange(nodes - 1, -1, -1, dtype=np.int32)
+    # That the library numbers them in this order too is not promised.
+    order = np.argsort(first, kind="stable")
+    rank = np.empty(count, np.int32)
+    rank[order] = np.arange(count, dtype=np.int32)
+    return rank[component], first[order]
 
 
 def spanning_forest(
     nodes: int,
     a: npt.NDArray[np.int32],
     b: npt.NDArray[np.int32],
-    roots: npt.NDArray[np.int64],
-) -> npt.NDArray[np.int64]:
+    roots: npt.NDArray[np.int32],
+) -> npt.NDArray[np.int32]:
     """Return a breadth-first spanning forest of an undirected graph.
 
     Parameters
@@ -75,33 +90,63 @@ def spanning_forest(
     a, b
         The two nodes of each edge, shape (m,).
     roots
-        One node of each component.
+        One node of each component, ascending.
 
     Returns
     -------
     parent
-        The node before each node on the shortest way from its root, shape (nodes,); -1 for roots.
+        The node before each node on the shortest way from its root, int32, shape (nodes,); -1 for
+        roots. Of several it is the one that the search meets first, neighbours ascending.
 
     Notes
     -----
     One search from an extra node that touches every root serves all components at once.
     """
-    if not nodes:
-        return np.empty(0, np.int64)
     if len(a) <= FEW_EDGES:
         found = breadth_first_parents(nodes, a.tolist(), b.tolist(), roots.tolist())
-        return np.array(found, np.int64)
-    from scipy.sparse import coo_array
+        return np.array(found, np.int32)
     from scipy.sparse.csgraph import breadth_first_order
 
-    # Numbers of 32 bits, of which the graph is made without another copy.
-    tail = np.concatenate([a, b, np.full(len(roots), nodes)], dtype=np.int32, casting="same_kind")
-    head = np.concatenate([b, a, roots], dtype=np.int32, casting="same_kind")
-    graph = coo_array(
-        (np.ones(len(tail), np.int8), (tail, head)), shape=(nodes + 1, nodes + 1)
-    ).tocsr()
+    # In this order a node's neighbours ascend where the edges do, and need not be sorted.
+    graph = _arrows(nodes + 1, [b, a, np.full(len(roots), nodes, np.int32)], [a, b, roots])
     graph.sort_indices()
-    _, before = breadth_first_order(graph, nodes, directed=True, return_predecessors=True)
-    parent: npt.NDArray[np.int64] = before[:nodes].astype(np.int64)
-    parent[parent == nodes] = -1
-    return parent
+    _, parent = breadth_first_order(graph, nodes, directed=True, return_predecessors=True)
+    found_parent: npt.NDArray[np.int32] = parent[:nodes]
+    found_parent[found_parent == nodes] = -1
+    return found_parent
+
+
+def depth_first(parent: npt.NDArray[np.int32]) -> npt.NDArray[np.int32]:
+    """Return the nodes of a forest in the order of a depth-first search.
+
+    Parameters
+    ----------
+    parent
+        The node before each node, shape (n,); -1 for roots.
+
+    Returns
+    -------
+    order
+        Every node, int32, each after its parent; most right after it. A small forest is not
+        searched: its nodes come in their own order, and perhaps before their parents.
+    """
+    nodes = len(parent)
+    if nodes <= FEW_EDGES:
+        return np.arange(nodes, dtype=np.int32)
+    from scipy.sparse.csgraph import depth_first_order
+
+    above = np.where(parent < 0, np.int32(nodes), parent)
+    graph = _arrows(nodes + 1, [above], [np.arange(nodes, dtype=np.int32)])
+    order: npt.NDArray[np.int32]
+    order, _ = depth_first_order(graph, nodes, directed=True, return_predecessors=True)
+    return order[1:]
+
+
+def _arrows(
+    nodes: int, tails: list[npt.NDArray[np.int32]], heads: list[npt.NDArray[np.int32]]
+) -> csr_array:
+    """Return a directed graph as scipy's search takes it: without another copy."""
+    from scipy.sparse import coo_array
+
+    tail, head = np.concatenate(tails), np.concatenate(heads)
+    return coo_array((np.ones(len(tail), np.int8), (tail, head)), shape=(nodes, nodes)).tocsr()

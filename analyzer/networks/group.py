@@ -9,7 +9,8 @@ from analyzer.base.frame_tables import POSE_FACES
 from analyzer.base.tables import frozen
 from analyzer.couplings.couplings import Couplings, Kind
 from analyzer.couplings.engage import engaged
-from analyzer.networks.components import label_components, spanning_forest
+from analyzer.networks.components import label_components
+from analyzer.networks.forest import span_forest
 from analyzer.networks.networks import GovernorEdges, Networks
 from analyzer.networks.potentials import contradicts, find_potentials
 from analyzer.parts.parts import Parts
@@ -46,31 +47,30 @@ def group_networks(
     mask = engaged(couplings, parts.switch_states() if states is None else states)
     chosen = np.flatnonzero(mask.couplings)
     a, b = couplings.a[chosen], couplings.b[chosen]
-    zone, root = label_components(len(parts), a, b)
-    parent = spanning_forest(len(parts), a, b, root)
-    tree_coupling = np.full(len(parts), -1, np.int64)
-    child = np.flatnonzero(parent >= 0)
-    tree_coupling[child] = chosen[_first_between(len(parts), a, b, child, parent[child])]
-    potential, potentials = find_potentials(couplings, parent, tree_coupling)
-    in_tree = np.zeros(len(couplings.a), bool)
-    in_tree[tree_coupling[child]] = True
-    loose = chosen[~in_tree[chosen]]
-    disagreeing = loose[contradicts(couplings, loose, potential, potentials)]
+    rigid = _rigid(parts, couplings, chosen)
+    shaft, shaft_root = label_components(len(parts), a[rigid], b[rigid])
+    # Zones are shafts that the other couplings join.
+    zone, first_shaft = label_components(len(shaft_root), shaft[a[~rigid]], shaft[b[~rigid]])
+    zone, root = zone[shaft], shaft_root[first_shaft]
+    forest = span_forest(len(parts), couplings, chosen, root)
+    potential, potentials = find_potentials(couplings, forest)
+    clash = contradicts(couplings, forest.loose, potential, potentials)
     governed = np.flatnonzero(mask.governed)
-    network, anchor = _join_zones(parts, couplings, governed, zone=zone, root=root)
+    network, anchor = _join_zones(couplings, governed, zone=zone, root=root)
     order = np.argsort(network, kind="stable")
-    start = np.searchsorted(network[order], np.arange(len(anchor) + 1))
+    start = np.zeros(len(anchor) + 1, np.int64)
+    np.cumsum(np.bincount(network, minlength=len(anchor)), out=start[1:])
     return Networks(
-        network=frozen(network.astype(np.int32)),
-        zone=frozen(zone.astype(np.int32)),
-        shaft=frozen(_rigid_shafts(parts, couplings, chosen).astype(np.int32)),
-        anchor=frozen(anchor.astype(np.int32)),
-        root=frozen(root.astype(np.int32)),
-        parent=frozen(parent.astype(np.int32)),
-        parent_coupling=frozen(tree_coupling.astype(np.int32)),
-        potential=frozen(potential.astype(np.int32)),
+        network=frozen(network),
+        zone=frozen(zone),
+        shaft=frozen(shaft),
+        anchor=frozen(anchor),
+        root=frozen(root),
+        parent=frozen(forest.parent),
+        parent_coupling=frozen(forest.coupling),
+        potential=frozen(potential),
         potentials=potentials,
-        disagreeing=frozen(disagreeing.astype(np.int32)),
+        disagreeing=frozen(forest.loose[clash].astype(np.int32)),
         governors=_governor_edges(couplings, governed, zone),
         order=frozen(order.astype(np.int32)),
         start=frozen(start.astype(np.int32)),
@@ -78,25 +78,23 @@ def group_networks(
 
 
 def _join_zones(
-    parts: Parts,
     couplings: Couplings,
     governed: npt.NDArray[np.int64],
     *,
-    zone: npt.NDArray[np.int64],
-    root: npt.NDArray[np.int64],
-) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+    zone: npt.NDArray[np.int32],
+    root: npt.NDArray[np.int32],
+) -> tuple[npt.NDArray[np.int32], npt.NDArray[np.int32]]:
     """Return the network of each part and the smallest member of each network."""
     if not len(governed):
         return zone, root
-    ends = couplings.governed.part[governed], couplings.governed.other[governed]
-    a, b = (root[zone[part]] for part in ends)
-    rooted = np.flatnonzero(np.arange(len(parts)) != root[zone])
-    joined = np.concatenate([a, rooted]), np.concatenate([b, root[zone[rooted]]])
-    return label_components(len(parts), *(ends.astype(np.int32) for ends in joined))
+    table = couplings.governed
+    a, b = zone[table.part[governed]], zone[table.other[governed]]
+    network_of_zone, first_zone = label_components(len(root), a, b)
+    return network_of_zone[zone], root[first_zone]
 
 
 def _governor_edges(
-    couplings: Couplings, governed: npt.NDArray[np.int64], zone: npt.NDArray[np.int64]
+    couplings: Couplings, governed: npt.NDArray[np.int64], zone: npt.NDArray[np.int32]
 ) -> GovernorEdges:
     table = couplings.governed
     drives = governed[table.drives[governed]]
@@ -107,33 +105,14 @@ def _governor_edges(
     )
 
 
-def _first_between(
-    parts: int,
-    a: npt.NDArray[np.int32],
-    b: npt.NDArray[np.int32],
-    child: npt.NDArray[np.int64],
-    parent: npt.NDArray[np.int64],
-) -> npt.NDArray[np.int64]:
-    """Return the first coupling between each child and its parent; couplings ascend by (a, b)."""
-    low, high = np.minimum(child, parent), np.maximum(child, parent)
-    first: npt.NDArray[np.int64] = np.searchsorted(
-        a.astype(np.int64) * parts + b, low * parts + high
-    )
-    return first
-
-
-def _rigid_shafts(
+def _rigid(
     parts: Parts, couplings: Couplings, chosen: npt.NDArray[np.int64]
-) -> npt.NDArray[np.int64]:
-    """Label parts that are joined end to end, about one axis, at one and the same speed."""
+) -> npt.NDArray[np.bool_]:
+    """Tell which couplings join parts end to end, about one axis, at one and the same speed."""
     ratios = couplings.ratios
     unity = (ratios.sign > 0) & ~ratios.exponents.any(axis=1)
-    front_axis = POSE_FACES[parts.pose, 0] >> 1
-    a, b = couplings.a[chosen], couplings.b[chosen]
-    rigid = (
-        (couplings.kind[chosen] == Kind.SHAFT)
-        & unity[couplings.ratio[chosen]]
-        & (front_axis[a] == front_axis[b])
-    )
-    label, _ = label_components(len(parts), a[rigid], b[rigid])
-    return label
+    rigid: npt.NDArray[np.bool_]
+    rigid = (couplings.kind[chosen] == Kind.SHAFT) & unity[couplings.ratio[chosen]]
+    axis = (POSE_FACES[:, 0] >> 1)[parts.pose]
+    rigid &= axis[couplings.a[chosen]] == axis[couplings.b[chosen]]
+    return rigid

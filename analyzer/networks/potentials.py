@@ -2,68 +2,69 @@
 
 from __future__ import annotations
 
+from typing import TypeAlias
+
 import numpy as np
 import numpy.typing as npt
 
 from analyzer.base.ratio import RatioTable
 from analyzer.base.tables import frozen, unique_rows
 from analyzer.couplings.couplings import Couplings
+from analyzer.networks.components import depth_first
+from analyzer.networks.forest import Forest
+
+#: Whether each product turns backwards, and its exponents.
+_Products: TypeAlias = tuple[npt.NDArray[np.bool_], npt.NDArray[np.int32]]
 
 
 def find_potentials(
-    couplings: Couplings,
-    parent: npt.NDArray[np.int64],
-    parent_coupling: npt.NDArray[np.int64],
-) -> tuple[npt.NDArray[np.int64], RatioTable]:
+    couplings: Couplings, forest: Forest
+) -> tuple[npt.NDArray[np.int32], RatioTable]:
     """Multiply the ratios along the spanning forest from each root to each part.
 
     Parameters
     ----------
     couplings
         The couplings and their ratios.
-    parent, parent_coupling
-        The forest, shape (n,); -1 for roots.
+    forest
+        The trees.
 
     Returns
     -------
     potential, potentials
-        Number of each part's potential, shape (n,), and the distinct potentials. No parts give an
-        empty array and an empty table.
+        Number of each part's potential, int32, shape (n,), and the distinct potentials. No parts
+        give an empty array and an empty table.
 
     Notes
     -----
-    Pointer doubling: about log2(depth) rounds of array work (J. C. Wyllie, *The complexity of
-    parallel computations*, 1979; cited from memory).
+    In depth-first order most parts come right after the part that turns them: along such a chain
+    the products are running sums of exponents. What comes before each chain is then found by
+    pointer doubling, in about log2(depth) rounds of array work over the chains (J. C. Wyllie,
+    *The complexity of parallel computations*, 1979; cited from memory).
 
     Raises
     ------
     OverflowError
         Where an exponent could leave 32 bits; some hundred million parts in one line.
     """
-    ratios = couplings.ratios
+    ratios, parent = couplings.ratios, forest.parent
     steepest = int(np.abs(ratios.exponents).max(initial=0))
     if steepest * (len(parent) + 1) >= 2**31:
         raise OverflowError("a drive's ratios have more factors than can be counted")
-    child = np.flatnonzero(parent >= 0)
-    ratio = couplings.ratio[parent_coupling[child]]
-    # A coupling gives b per a: walked from b to a, its exponents change sign.
-    forwards = np.where(couplings.a[parent_coupling[child]] == parent[child], 1, -1)
-    exponents = np.zeros((len(parent), len(ratios.basis)), np.int32)
-    exponents[child] = ratios.exponents[ratio] * forwards[:, None]
-    turned = np.zeros(len(parent), bool)
-    turned[child] = ratios.sign[ratio] < 0
-    ahead = parent.copy()
-    before = parent[child]
-    while len(child):
-        # Each node now holds the product from `ahead` (exclusive) down to itself.
-        if len(ratios.basis):
-            exponents[child] += exponents[before]
-        turned[child] ^= turned[before]
-        before = ahead[before]
-        ahead[child] = before
-        deeper = before >= 0
-        child, before = child[deeper], before[deeper]
-    rows, potential = unique_rows(turned.view(np.int8), *exponents.T)
+    # Any order would be right; this one makes the chains long.
+    order = depth_first(parent)
+    turned, exponents = _steps(couplings, forest, order)
+    turned = np.logical_xor.accumulate(turned)
+    exponents = np.cumsum(exponents, axis=0, dtype=np.int32)
+    first = np.ones(len(order), bool)
+    first[1:] = parent[order[1:]] != order[:-1]
+    chain, start = np.cumsum(first, dtype=np.int32) - 1, np.flatnonzero(first)
+    before = _before_chains(parent, order, chain, start, (turned, exponents))
+    turned ^= before[0][chain]
+    exponents += before[1][chain]
+    rows, number = unique_rows(turned.view(np.int8), *exponents.T)
+    potential = np.empty(len(order), np.int32)
+    potential[order] = number
     return potential, RatioTable(
         basis=ratios.basis,
         sign=frozen((1 - 2 * rows[:, 0]).astype(np.int8)),
@@ -71,10 +72,63 @@ def find_potentials(
     )
 
 
+def _steps(couplings: Couplings, forest: Forest, order: npt.NDArray[np.int32]) -> _Products:
+    """Return the ratio from each part's parent to it, in a given order; 1 for roots."""
+    ratios = couplings.ratios
+    child = np.flatnonzero(forest.parent >= 0)
+    coupling = forest.coupling[child]
+    # A coupling gives b per a: walked from b to a, its exponents change sign.
+    backwards = couplings.a[coupling] != forest.parent[child]
+    step = np.full(len(order), 2 * len(ratios), np.int32)
+    step[child] = 2 * couplings.ratio[coupling] + backwards
+    step = step[order]
+    turns = np.append(np.repeat(ratios.sign < 0, 2), False)
+    exponents = np.zeros((2 * len(ratios) + 1, len(ratios.basis)), np.int32)
+    exponents[:-1:2], exponents[1::2] = ratios.exponents, -ratios.exponents
+    return turns[step], exponents[step]
+
+
+def _before_chains(
+    parent: npt.NDArray[np.int32],
+    order: npt.NDArray[np.int32],
+    chain: npt.NDArray[np.int32],
+    start: npt.NDArray[np.int64],
+    running: _Products,
+) -> _Products:
+    """Return by what the running products of each chain are to be multiplied.
+
+    That is the potential of the part that turns its first one, per running product of what lies
+    right before it in the order. An exponent may leave 32 bits on the way; it wraps and comes back.
+    """
+    turned, exponents = (
+        np.concatenate([np.zeros_like(column[:1]), column])[start] for column in running
+    )
+    place = np.empty(len(order), np.int32)
+    place[order] = np.arange(len(order), dtype=np.int32)
+    above = parent[order[start]]
+    child = np.flatnonzero(above >= 0)
+    turning = place[above[child]]
+    turned[child] ^= running[0][turning]
+    exponents *= -1
+    exponents[child] += running[1][turning]
+    ahead = np.full(len(start), -1, np.int32)
+    ahead[child] = before = chain[turning]
+    while len(child):
+        # Each chain now holds the product from `ahead` (exclusive) down to itself.
+        if exponents.shape[1]:
+            exponents[child] += exponents[before]
+        turned[child] ^= turned[before]
+        before = ahead[before]
+        ahead[child] = before
+        deeper = before >= 0
+        child, before = child[deeper], before[deeper]
+    return turned, exponents
+
+
 def contradicts(
     couplings: Couplings,
     chosen: npt.NDArray[np.int64],
-    potential: npt.NDArray[np.int64],
+    potential: npt.NDArray[np.int32],
     potentials: RatioTable,
 ) -> npt.NDArray[np.bool_]:
     """Tell which of the chosen couplings contradict the potentials of their two parts.

@@ -8,7 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from analyzer.networks import components
 from analyzer.networks.group import group_networks
+from tests.support.columns import columns_of
 from tests.support.mechanism import SHAFT, couplings_table, parts_table
 
 ratios = st.sampled_from([Fraction(r) for r in ("1", "-1", "2", "-1/2", "3/2", "-5/12", "7")])
@@ -39,6 +41,39 @@ def test_networks_are_the_connected_components_in_order_of_their_smallest_member
     expected = sorted(sorted(members) for members in nx.connected_components(graph))
     assert [networks.members(k).tolist() for k in range(len(networks))] == expected
     assert networks.anchor.tolist() == [members[0] for members in expected]
+
+
+def columns_grouped(mechanism):
+    _, networks = grouped(*mechanism)
+    tables = (networks, networks.governors, networks.potentials)
+    return [
+        {name: column.tolist() for name, (column, _) in columns_of(table).items()}
+        for table in tables
+    ]
+
+
+@settings(deadline=None)
+@given(mechanisms())
+def test_a_world_is_grouped_alike_whether_its_graph_counts_as_small_or_as_large(mechanism):
+    small = columns_grouped(mechanism)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(components, "FEW_EDGES", -1)
+        assert columns_grouped(mechanism) == small
+
+
+@pytest.mark.parametrize("back", [1, 3, 1000])
+def test_a_large_tree_of_many_branches_is_grouped_as_a_small_one(back, monkeypatch):
+    count, rng = 1000, np.random.default_rng(back)
+    numbers = np.arange(count)
+    rng.shuffle(numbers[back:])
+    steps = [Fraction(r) for r in ("1", "-1", "2", "-3/2")]
+    edges = []
+    for node in range(1, count):
+        ends = numbers[node], numbers[rng.integers(max(0, node - back), node)]
+        edges.append((int(min(ends)), int(max(ends)), steps[rng.integers(len(steps))]))
+    small = columns_grouped((count, sorted(edges)))
+    monkeypatch.setattr(components, "FEW_EDGES", -1)
+    assert columns_grouped((count, sorted(edges))) == small
 
 
 @settings(deadline=None)
