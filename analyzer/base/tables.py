@@ -80,8 +80,11 @@ def unique_rows(
         there[key] = True
         number = (np.cumsum(there) - 1)[key]
         return packing.unpack(np.flatnonzero(there)), number
-    keys, number = np.unique(key, return_inverse=True)
-    return packing.unpack(keys), number.reshape(-1)
+    # Rows mostly come as ascending runs, which this kind of sort merges.
+    order = np.argsort(key, kind="stable")
+    key = key[order]
+    fresh = _differs(key)
+    return packing.unpack(key[fresh]), _numbers(order, fresh)
 
 
 def distinct_rows(*columns: npt.NDArray[Any]) -> tuple[npt.NDArray[Any], ...]:
@@ -106,9 +109,7 @@ def distinct_rows(*columns: npt.NDArray[Any]) -> tuple[npt.NDArray[Any], ...]:
         return columns
     # Rows mostly come as a few ascending runs, which this kind of sort merges.
     key.sort(kind="stable")
-    fresh = np.empty(len(key), bool)
-    fresh[0] = True
-    np.not_equal(key[1:], key[:-1], out=fresh[1:])
+    fresh = _differs(key)
     if not fresh.all():
         key = key[fresh]
     return tuple(
@@ -224,9 +225,19 @@ def _unique_by_sorting(
 ) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
     order = np.lexsort(columns[::-1])
     table = np.stack([column[order].astype(np.int64) for column in columns], axis=1)
-    fresh = np.empty(len(order), bool)
-    fresh[0] = True
-    np.any(table[1:] != table[:-1], axis=1, out=fresh[1:])
+    fresh = _differs(table).any(axis=1)
+    return table[fresh], _numbers(order, fresh)
+
+
+def _differs(table: npt.NDArray[np.int64]) -> npt.NDArray[np.bool_]:
+    """Tell where each row differs from the one before it; the first does everywhere."""
+    fresh = np.ones(table.shape, bool)
+    np.not_equal(table[1:], table[:-1], out=fresh[1:])
+    return fresh
+
+
+def _numbers(order: npt.NDArray[np.int64], fresh: npt.NDArray[np.bool_]) -> npt.NDArray[np.int64]:
+    """Number rows, given their order and which of them in that order are new."""
     number = np.empty(len(order), np.int64)
     number[order] = np.cumsum(fresh) - 1
-    return table[fresh], number
+    return number

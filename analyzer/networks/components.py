@@ -127,14 +127,11 @@ def depth_first(parent: npt.NDArray[np.int32]) -> npt.NDArray[np.int32]:
     Returns
     -------
     order
-        Every node, int32, each after its parent; most right after it. A small forest is not
-        searched: its nodes come in their own order, and perhaps before their parents.
+        Every node, int32, each after its parent and most right after it.
     """
-    nodes = len(parent)
-    if nodes <= FEW_EDGES:
-        return np.arange(nodes, dtype=np.int32)
     from scipy.sparse.csgraph import depth_first_order
 
+    nodes = len(parent)
     above = np.where(parent < 0, np.int32(nodes), parent)
     graph = _arrows(nodes + 1, [above], [np.arange(nodes, dtype=np.int32)])
     order: npt.NDArray[np.int32]

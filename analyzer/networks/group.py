@@ -53,13 +53,13 @@ def group_networks(
     zone, first_shaft = label_components(len(shaft_root), shaft[a[~rigid]], shaft[b[~rigid]])
     zone, root = zone[shaft], shaft_root[first_shaft]
     forest = span_forest(len(parts), couplings, chosen, root)
-    potential, potentials = find_potentials(couplings, forest)
-    clash = contradicts(couplings, forest.loose, potential, potentials)
     governed = np.flatnonzero(mask.governed)
     network, anchor = _join_zones(couplings, governed, zone=zone, root=root)
-    order = np.argsort(network, kind="stable")
+    order = np.argsort(network, kind="stable").astype(np.int32)
     start = np.zeros(len(anchor) + 1, np.int64)
     np.cumsum(np.bincount(network, minlength=len(anchor)), out=start[1:])
+    potential, potentials = find_potentials(couplings, forest, order)
+    clash = contradicts(couplings, forest.loose, potential, potentials)
     return Networks(
         network=frozen(network),
         zone=frozen(zone),
@@ -72,7 +72,7 @@ def group_networks(
         potentials=potentials,
         disagreeing=frozen(forest.loose[clash].astype(np.int32)),
         governors=_governor_edges(couplings, governed, zone),
-        order=frozen(order.astype(np.int32)),
+        order=frozen(order),
         start=frozen(start.astype(np.int32)),
     )
 

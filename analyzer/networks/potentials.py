@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -12,13 +12,16 @@ from analyzer.base.tables import frozen, unique_rows
 from analyzer.couplings.couplings import Couplings
 from analyzer.networks.components import depth_first
 from analyzer.networks.forest import Forest
+from analyzer.networks.small_graphs import FEW_EDGES
 
+#: Parts of a chain, on average, that are enough not to search for longer ones.
+_LONG: Final = 8
 #: Whether each product turns backwards, and its exponents.
 _Products: TypeAlias = tuple[npt.NDArray[np.bool_], npt.NDArray[np.int32]]
 
 
 def find_potentials(
-    couplings: Couplings, forest: Forest
+    couplings: Couplings, forest: Forest, order: npt.NDArray[np.int32]
 ) -> tuple[npt.NDArray[np.int32], RatioTable]:
     """Multiply the ratios along the spanning forest from each root to each part.
 
@@ -28,6 +31,8 @@ def find_potentials(
         The couplings and their ratios.
     forest
         The trees.
+    order
+        Every part once, int32, those of a network together; the potentials do not depend on it.
 
     Returns
     -------
@@ -37,10 +42,10 @@ def find_potentials(
 
     Notes
     -----
-    In depth-first order most parts come right after the part that turns them: along such a chain
-    the products are running sums of exponents. What comes before each chain is then found by
-    pointer doubling, in about log2(depth) rounds of array work over the chains (J. C. Wyllie,
-    *The complexity of parallel computations*, 1979; cited from memory).
+    Most parts come right after the part that turns them, in the order given or else in depth-first
+    order: along such a chain the products are running sums of exponents. What comes before each
+    chain is then found by pointer doubling, in about log2(depth) rounds of array work over the
+    chains (J. C. Wyllie, *The complexity of parallel computations*, 1979; cited from memory).
 
     Raises
     ------
@@ -51,13 +56,10 @@ def find_potentials(
     steepest = int(np.abs(ratios.exponents).max(initial=0))
     if steepest * (len(parent) + 1) >= 2**31:
         raise OverflowError("a drive's ratios have more factors than can be counted")
-    # Any order would be right; this one makes the chains long.
-    order = depth_first(parent)
+    order, first = _long_chains(parent, order)
     turned, exponents = _steps(couplings, forest, order)
     turned = np.logical_xor.accumulate(turned)
     exponents = np.cumsum(exponents, axis=0, dtype=np.int32)
-    first = np.ones(len(order), bool)
-    first[1:] = parent[order[1:]] != order[:-1]
     chain, start = np.cumsum(first, dtype=np.int32) - 1, np.flatnonzero(first)
     before = _before_chains(parent, order, chain, start, (turned, exponents))
     turned ^= before[0][chain]
@@ -70,6 +72,28 @@ def find_potentials(
         sign=frozen((1 - 2 * rows[:, 0]).astype(np.int8)),
         exponents=frozen(rows[:, 1:].astype(np.int32)),
     )
+
+
+def _long_chains(
+    parent: npt.NDArray[np.int32], order: npt.NDArray[np.int32]
+) -> tuple[npt.NDArray[np.int32], npt.NDArray[np.bool_]]:
+    """Return an order in which chains are long, and which parts in that order begin one.
+
+    Builds mostly go along an axis, so that the order given will do. A search costs more, above all
+    where it leaps to and fro in memory.
+    """
+    first = _begins(parent, order)
+    if len(order) > FEW_EDGES and np.count_nonzero(first) > len(order) // _LONG:
+        order = depth_first(parent)
+        first = _begins(parent, order)
+    return order, first
+
+
+def _begins(parent: npt.NDArray[np.int32], order: npt.NDArray[np.int32]) -> npt.NDArray[np.bool_]:
+    """Tell which parts do not come right after their parent."""
+    first = np.ones(len(order), bool)
+    np.not_equal(parent[order[1:]], order[:-1], out=first[1:])
+    return first
 
 
 def _steps(couplings: Couplings, forest: Forest, order: npt.NDArray[np.int32]) -> _Products:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from analyzer.networks import components
+from analyzer.networks import components, potentials
 from analyzer.networks.group import group_networks
 from tests.support.columns import columns_of
 from tests.support.mechanism import SHAFT, couplings_table, parts_table
@@ -43,6 +43,11 @@ def test_networks_are_the_connected_components_in_order_of_their_smallest_member
     assert networks.anchor.tolist() == [members[0] for members in expected]
 
 
+def count_as_large(patch):
+    for module in (components, potentials):
+        patch.setattr(module, "FEW_EDGES", -1)
+
+
 def columns_grouped(mechanism):
     _, networks = grouped(*mechanism)
     tables = (networks, networks.governors, networks.potentials)
@@ -57,7 +62,7 @@ def columns_grouped(mechanism):
 def test_a_world_is_grouped_alike_whether_its_graph_counts_as_small_or_as_large(mechanism):
     small = columns_grouped(mechanism)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(components, "FEW_EDGES", -1)
+        count_as_large(patch)
         assert columns_grouped(mechanism) == small
 
 
@@ -72,7 +77,7 @@ def test_a_large_tree_of_many_branches_is_grouped_as_a_small_one(back, monkeypat
         ends = numbers[node], numbers[rng.integers(max(0, node - back), node)]
         edges.append((int(min(ends)), int(max(ends)), steps[rng.integers(len(steps))]))
     small = columns_grouped((count, sorted(edges)))
-    monkeypatch.setattr(components, "FEW_EDGES", -1)
+    count_as_large(monkeypatch)
     assert columns_grouped((count, sorted(edges))) == small
 
 
