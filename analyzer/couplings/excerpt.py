@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 from analyzer.base.tables import frozen
-from analyzer.couplings.couplings import BrokenLinks, Couplings, Cuts, Governed
+from analyzer.couplings.columns import Table, change_columns
+from analyzer.couplings.couplings import Couplings
 from analyzer.parts.parts import Links, Parts, no_records
 
 Rows = npt.NDArray[np.int64]
@@ -64,32 +64,19 @@ def excerpt_couplings(couplings: Couplings, parts: int, rows: Rows) -> Couplings
     """
     number = _numbering(parts, rows).astype(np.int32)
     governed, cuts, broken = couplings.governed, couplings.cuts, couplings.broken
-    table = keep_couplings(
-        couplings,
-        (number[couplings.a] >= 0) & (number[couplings.b] >= 0),
-        (number[governed.part] >= 0) & (number[governed.other] >= 0),
-    )
-    cut, snapped = number[cuts.part] >= 0, number[broken.part] >= 0
+
+    def among(table: Table, *ends: npt.NDArray[np.int32]) -> Table:
+        """Return the rows of a table whose parts are all kept."""
+        kept = np.logical_and.reduce([number[end] >= 0 for end in ends])
+        return change_columns(
+            table, lambda column: column[kept], lambda column: number[column[kept]]
+        )
+
     return replace(
-        table,
-        a=frozen(number[table.a]),
-        b=frozen(number[table.b]),
-        governed=replace(
-            table.governed,
-            part=frozen(number[table.governed.part]),
-            other=frozen(number[table.governed.other]),
-        ),
-        cuts=Cuts(
-            part=frozen(number[cuts.part[cut]]),
-            port=frozen(cuts.port[cut]),
-            towards=frozen(cuts.towards[cut]),
-            status=frozen(cuts.status[cut]),
-        ),
-        broken=BrokenLinks(
-            part=frozen(number[broken.part[snapped]]),
-            towards=frozen(broken.towards[snapped]),
-            reason=frozen(broken.reason[snapped]),
-        ),
+        among(couplings, couplings.a, couplings.b),
+        governed=among(governed, governed.part, governed.other),
+        cuts=among(cuts, cuts.part),
+        broken=among(broken, broken.part),
     )
 
 
@@ -105,35 +92,9 @@ def keep_couplings(
     kept, kept_governed
         Which of them, and of those through governed ports, are kept.
     """
-
-    def taken(column: npt.NDArray[Any]) -> npt.NDArray[Any]:
-        return frozen(column[kept])
-
-    def governed(column: npt.NDArray[Any]) -> npt.NDArray[Any]:
-        return frozen(column[kept_governed])
-
-    table = couplings.governed
     return replace(
-        couplings,
-        a=taken(couplings.a),
-        b=taken(couplings.b),
-        kind=taken(couplings.kind),
-        port_a=taken(couplings.port_a),
-        port_b=taken(couplings.port_b),
-        ratio=taken(couplings.ratio),
-        guard_a=taken(couplings.guard_a),
-        guard_b=taken(couplings.guard_b),
-        governed=Governed(
-            part=governed(table.part),
-            port=governed(table.port),
-            other=governed(table.other),
-            other_port=governed(table.other_port),
-            kind=governed(table.kind),
-            ratio=governed(table.ratio),
-            drives=governed(table.drives),
-            guard_part=governed(table.guard_part),
-            guard_other=governed(table.guard_other),
-        ),
+        change_columns(couplings, lambda column: column[kept]),
+        governed=change_columns(couplings.governed, lambda column: column[kept_governed]),
     )
 
 

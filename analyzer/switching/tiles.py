@@ -12,6 +12,7 @@ import numpy.typing as npt
 
 from analyzer.base.tables import Interner, frozen
 from analyzer.catalogue.catalogue import Field
+from analyzer.couplings.columns import change_columns
 from analyzer.couplings.couplings import Couplings
 from analyzer.findings.findings import Findings
 from analyzer.findings.judge import judge_audit
@@ -111,49 +112,18 @@ def _column(
 
 def _couplings(subject: Subject, count: int) -> Couplings:
     couplings, size = subject.couplings, len(subject.parts)
-    governed, cuts, broken = couplings.governed, couplings.cuts, couplings.broken
 
-    def rows(column: npt.NDArray[Any]) -> npt.NDArray[Any]:
+    def moved(column: npt.NDArray[Any]) -> npt.NDArray[Any]:
         """Repeat a column of rows of parts, each copy with rows of its own."""
-        moved = np.arange(count, dtype=np.int64)[:, None] * size + column
-        return frozen(moved.reshape(-1).astype(column.dtype))
+        firsts = np.arange(count, dtype=column.dtype) * size
+        return np.add.outer(firsts, column).reshape(-1)
 
-    def same(column: npt.NDArray[Any]) -> npt.NDArray[Any]:
-        return frozen(np.tile(column, count))
+    def repeated(column: npt.NDArray[Any]) -> npt.NDArray[Any]:
+        return np.concatenate([column] * count)
 
     return replace(
-        couplings,
-        a=rows(couplings.a),
-        b=rows(couplings.b),
-        kind=same(couplings.kind),
-        port_a=same(couplings.port_a),
-        port_b=same(couplings.port_b),
-        ratio=same(couplings.ratio),
-        guard_a=same(couplings.guard_a),
-        guard_b=same(couplings.guard_b),
-        governed=replace(
-            governed,
-            part=rows(governed.part),
-            other=rows(governed.other),
-            port=same(governed.port),
-            other_port=same(governed.other_port),
-            kind=same(governed.kind),
-            ratio=same(governed.ratio),
-            drives=same(governed.drives),
-            guard_part=same(governed.guard_part),
-            guard_other=same(governed.guard_other),
-        ),
-        cuts=replace(
-            cuts,
-            part=rows(cuts.part),
-            port=same(cuts.port),
-            towards=frozen(np.tile(cuts.towards, (count, 1))),
-            status=same(cuts.status),
-        ),
-        broken=replace(
-            broken,
-            part=rows(broken.part),
-            towards=frozen(np.tile(broken.towards, (count, 1))),
-            reason=same(broken.reason),
-        ),
+        change_columns(couplings, repeated, moved),
+        governed=change_columns(couplings.governed, repeated, moved),
+        cuts=change_columns(couplings.cuts, repeated, moved),
+        broken=change_columns(couplings.broken, repeated, moved),
     )
