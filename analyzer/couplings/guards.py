@@ -98,6 +98,8 @@ def _port_bits(parts: Parts, ports_of_type: list[tuple[int, ...]]) -> npt.NDArra
 def _has(
     bits: npt.NDArray[np.int64], part: npt.NDArray[np.int32], port: npt.NDArray[np.int8]
 ) -> npt.NDArray[np.bool_]:
+    if not bits.any():
+        return np.zeros(len(part), bool)
     has: npt.NDArray[np.bool_] = (bits[part] >> port) & 1 == 1
     return has
 

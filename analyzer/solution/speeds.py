@@ -27,7 +27,10 @@ def zones_out_of_range(networks: Networks) -> npt.NDArray[np.bool_]:
         does its answer.
     """
     zones = len(networks.root)
-    bits = networks.potentials.log2()[networks.potential]
+    of_potential = networks.potentials.log2()
+    if np.ptp(np.append(of_potential, 0)) < MAX_SPREAD_BITS - _LOG_ERROR_BITS:
+        return np.zeros(zones, bool)
+    bits = of_potential[networks.potential]
     high = np.zeros(zones)
     low = np.zeros(zones)
     np.maximum.at(high, networks.zone, bits)
