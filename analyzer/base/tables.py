@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import accumulate
 from typing import Any, Final, Generic, TypeVar
 
 import numpy as np
@@ -62,8 +63,9 @@ def unique_rows(
 
     Notes
     -----
-    Where few different rows are possible this costs no sort but one pass; where the rows fit in 63
-    bits, one sort of n integers; else a sort by each column.
+    Where few different rows are possible this costs no sort but one pass. Else the leading columns
+    of which that is true are numbered first, and then the rows of these numbers and the other
+    columns: where they fit in 63 bits, by one sort of n integers, and else in halves.
 
     >>> rows, number = unique_rows(np.array([2, 1, 2]), np.array([0, 5, 0]))
     >>> rows.tolist(), number.tolist()
@@ -72,10 +74,16 @@ def unique_rows(
     if not len(columns[0]):
         return np.empty((0, len(columns)), np.int64), np.empty(0, np.int64)
     packing = _Packing.of(columns)
+    few = packing.leading(max(4 * len(columns[0]), _SMALL))
+    if 1 < few < len(columns):
+        # Mostly far fewer rows occur than are possible: their numbers leave room for the rest.
+        heads, head = unique_rows(*columns[:few])
+        rows, number = unique_rows(head, *columns[few:])
+        return np.concatenate([heads[rows[:, 0]], rows[:, 1:]], axis=1), number
     if not packing.fits:
-        return _unique_by_sorting(columns)
+        return _unique_by_halves(columns)
     key = packing.pack(columns)
-    if packing.size <= max(4 * len(key), _SMALL):
+    if few == len(columns):
         there = np.zeros(packing.size, bool)
         there[key] = True
         number = (np.cumsum(there) - 1)[key]
@@ -100,7 +108,7 @@ def distinct_rows(*columns: npt.NDArray[Any]) -> tuple[npt.NDArray[Any], ...]:
         return columns
     packing = _Packing.of(columns)
     if not packing.fits:
-        table = _unique_by_sorting(columns)[0]
+        table = unique_rows(*columns)[0]
         return tuple(
             values.astype(column.dtype) for values, column in zip(table.T, columns, strict=True)
         )
@@ -186,6 +194,10 @@ class _Packing:
         """How many different rows can be written."""
         return 1 << sum(self.bits)
 
+    def leading(self, size: int) -> int:
+        """Return how many leading columns have at most so many different rows."""
+        return sum(1 << bits <= size for bits in accumulate(self.bits))
+
     @property
     def fits(self) -> bool:
         return sum(self.bits) < 63
@@ -220,19 +232,24 @@ class _Packing:
             yield column
 
 
-def _unique_by_sorting(
+def _unique_by_halves(
     columns: tuple[npt.NDArray[Any], ...],
 ) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
-    order = np.lexsort(columns[::-1])
-    table = np.stack([column[order].astype(np.int64) for column in columns], axis=1)
-    fresh = _differs(table).any(axis=1)
-    return table[fresh], _numbers(order, fresh)
+    """Number the rows of either half of the columns, then the pairs of these numbers."""
+    if len(columns) == 1:
+        values, number = np.unique(columns[0].astype(np.int64), return_inverse=True)
+        return values[:, None], number.reshape(-1)
+    half = len(columns) // 2
+    left, of_left = unique_rows(*columns[:half])
+    right, of_right = unique_rows(*columns[half:])
+    pairs, number = unique_rows(of_left, of_right)
+    return np.concatenate([left[pairs[:, 0]], right[pairs[:, 1]]], axis=1), number
 
 
-def _differs(table: npt.NDArray[np.int64]) -> npt.NDArray[np.bool_]:
-    """Tell where each row differs from the one before it; the first does everywhere."""
-    fresh = np.ones(table.shape, bool)
-    np.not_equal(table[1:], table[:-1], out=fresh[1:])
+def _differs(key: npt.NDArray[np.int64]) -> npt.NDArray[np.bool_]:
+    """Tell which keys differ from the one before; the first does."""
+    fresh = np.ones(len(key), bool)
+    np.not_equal(key[1:], key[:-1], out=fresh[1:])
     return fresh
 
 

@@ -16,9 +16,16 @@ from analyzer.base.tables import (
 
 wide = st.integers(-(2**62), 2**62)
 narrow = st.integers(-3, 3)
+middling = st.integers(-(2**9), 2**9)
+kinds = [
+    (wide, wide, wide),
+    (narrow, narrow, narrow),
+    (narrow, narrow, middling, narrow, middling, wide),
+    (middling, narrow, wide, wide, wide, narrow),
+]
 
 
-@given(st.one_of(*(st.lists(st.tuples(kind, kind, kind), min_size=1) for kind in (wide, narrow))))
+@given(st.one_of(*(st.lists(st.tuples(*kind), min_size=1) for kind in kinds)))
 def test_distinct_rows_are_those_of_numpy(rows):
     table = np.array(rows, np.int64)
     distinct, number = unique_rows(*table.T)
