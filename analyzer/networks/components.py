@@ -7,11 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.networks.small_graphs import (
-    FEW_EDGES,
-    breadth_first_parents,
-    first_of_component,
-)
+from analyzer.networks import shallow_graphs, small_graphs
+from analyzer.networks.shallow_graphs import MOST_EDGES
+from analyzer.networks.small_graphs import FEW_EDGES
 
 if TYPE_CHECKING:
     from scipy.sparse import csr_array
@@ -57,22 +55,27 @@ def _label(
     nodes: int, a: npt.NDArray[np.int32], b: npt.NDArray[np.int32]
 ) -> tuple[npt.NDArray[np.int32], npt.NDArray[np.int32]]:
     """Label components as `label_components` does, searching all nodes."""
+    first: npt.NDArray[np.int32] | None = None
     if len(a) <= FEW_EDGES:
-        found = np.array(first_of_component(nodes, a.tolist(), b.tolist()), np.int32)
-        smallest, few = np.unique(found, return_inverse=True)
-        return few.reshape(-1).astype(np.int32), smallest
+        found = small_graphs.first_of_component(nodes, a.tolist(), b.tolist())
+        first = np.array(found, np.int32)
+    elif len(a) <= MOST_EDGES:
+        first = shallow_graphs.first_of_component(nodes, a, b)
+    if first is not None:
+        leads = first == np.arange(nodes, dtype=np.int32)
+        return (np.cumsum(leads, dtype=np.int32) - 1)[first], np.flatnonzero(leads).astype(np.int32)
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
     graph = coo_array((np.ones(len(a), np.int8), (a, b)), shape=(nodes, nodes)).tocsr()
     count, component = connected_components(graph, directed=False)
-    first = np.empty(count, np.int32)
-    first[component[::-1]] = np.arange(nodes - 1, -1, -1, dtype=np.int32)
+    smallest = np.empty(count, np.int32)
+    smallest[component[::-1]] = np.arange(nodes - 1, -1, -1, dtype=np.int32)
     # That the library numbers them in this order too is not promised.
-    order = np.argsort(first, kind="stable")
+    order = np.argsort(smallest, kind="stable")
     rank = np.empty(count, np.int32)
     rank[order] = np.arange(count, dtype=np.int32)
-    return rank[component], first[order]
+    return rank[component], smallest[order]
 
 
 def spanning_forest(
@@ -103,8 +106,12 @@ def spanning_forest(
     One search from an extra node that touches every root serves all components at once.
     """
     if len(a) <= FEW_EDGES:
-        found = breadth_first_parents(nodes, a.tolist(), b.tolist(), roots.tolist())
+        found = small_graphs.breadth_first_parents(nodes, a.tolist(), b.tolist(), roots.tolist())
         return np.array(found, np.int32)
+    if len(a) <= MOST_EDGES:
+        shallow = shallow_graphs.breadth_first_parents(nodes, a, b, roots)
+        if shallow is not None:
+            return shallow
     from scipy.sparse.csgraph import breadth_first_order
 
     # In this order a node's neighbours ascend where the edges do, and need not be sorted.
