@@ -41,9 +41,9 @@ def shaft_couplings(parts: Parts, ports: Ports, ratios: Interner[Fraction]) -> I
         ]
         yield met.batch(
             Kind.SHAFT,
-            kinds.side[met.kind_a, face],
-            kinds.side[met.kind_b, face ^ 1],
-            np.array(of_row, np.int32)[number],
+            port_a=kinds.side[met.kind_a, face],
+            port_b=kinds.side[met.kind_b, face ^ 1],
+            ratio=np.array(of_row, np.int32)[number],
         )
 
 
@@ -57,9 +57,14 @@ def meshes(parts: Parts, ports: Ports, ratios: Interner[Fraction]) -> Iterator[B
         one, two = sites.index.pairs_beside(sites.with_rim(bit_a), offset)
         met = _Met.of(ports, one, two, sites.rims[two] & bit_b != 0)
         rim = np.full(len(met.kind_a), Port.RIM, np.int8)
-        of_a, of_b = kinds.teeth[met.kind_a], kinds.teeth[met.kind_b]
-        ratio = tooth_ratios(parts, ratios, of_a, of_b, np.full(len(of_a), sign))
-        yield met.batch(Kind.MESH, rim, rim, ratio)
+        ratio = tooth_ratios(
+            parts,
+            ratios,
+            teeth_a=kinds.teeth[met.kind_a],
+            teeth_b=kinds.teeth[met.kind_b],
+            sign=np.full(len(rim), sign),
+        )
+        yield met.batch(Kind.MESH, port_a=rim, port_b=rim, ratio=ratio)
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,9 +103,10 @@ class _Met:
     def batch(
         self,
         kind: Kind,
+        *,
         port_a: npt.NDArray[np.int8],
         port_b: npt.NDArray[np.int8],
-        ratio: npt.NDArray[Any],
+        ratio: npt.NDArray[np.int32],
     ) -> Batch:
         """Couple the parts, given the ports and the ratio of each pair of kinds."""
         pair = self.pair
@@ -108,7 +114,12 @@ class _Met:
 
 
 def tooth_ratios(
-    parts: Parts, ratios: Interner[Fraction], teeth_a: _Ints, teeth_b: _Ints, sign: _Ints
+    parts: Parts,
+    ratios: Interner[Fraction],
+    *,
+    teeth_a: npt.NDArray[Any],
+    teeth_b: npt.NDArray[Any],
+    sign: _Ints,
 ) -> npt.NDArray[np.int32]:
     """Return the number of each pair's ratio: sign × teeth of a / teeth of b.
 

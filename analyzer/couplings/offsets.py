@@ -67,6 +67,6 @@ def _meet(
         teeth = parts.column(Field.TEETH)
         met &= (sign != 0) & (teeth[a] >= 0) & (teeth[b] >= 0)
         a, b = a[met], b[met]
-        ratio = tooth_ratios(parts, ratios, teeth[a], teeth[b], sign[met])
+        ratio = tooth_ratios(parts, ratios, teeth_a=teeth[a], teeth_b=teeth[b], sign=sign[met])
     port = np.full(len(a), Port.OFFSET, np.int8)
     return Batch(a, b, Kind.OFFSET, port, port, ratio)
