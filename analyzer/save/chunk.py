@@ -188,6 +188,24 @@ def read_chunk(
         raise _cut_short(error) from error
 
 
+def whole_status(outline: Outline, chunk: Chunk, data: bytes, limits: Limits) -> SlotStatus:
+    """Return how the slot of a chunk ends that was walked to its end.
+
+    Raises
+    ------
+    DamageError
+        Where what matters is of an odd kind, or another chunk's, or does not say enough.
+    """
+    if outline.odd is not None:
+        raise DamageError("odd-chunk", f"its {outline.odd} is not of the kind that it should be")
+    _check_place(outline, chunk, complete=True)
+    if outline.wrapped and _is_old(data, outline, limits):
+        return SlotStatus.OLD
+    if outline.status is None and not outline.wrapped:
+        raise DamageError("status-missing", "it does not say how far it was generated")
+    return SlotStatus.READ if _is_finished(outline) else SlotStatus.UNFINISHED
+
+
 def _sift(data: bytes, chunk: Chunk, wanted: Set[bytes], limits: Limits) -> ChunkContent | None:
     cursor = Cursor(data, limits)
     outline = read_outline(cursor, up_to_entities=True)
@@ -216,10 +234,7 @@ def _read(data: bytes, chunk: Chunk, limits: Limits, places: SectionPlaces | Non
         up_to_entities=False,
         pass_sections=None if places is None else places.note,
     )
-    if outline.odd is not None:
-        raise DamageError("odd-chunk", f"its {outline.odd} is not of the kind that it should be")
-    _check_place(outline, chunk, complete=True)
-    status = _status(data, outline, limits)
+    status = whole_status(outline, chunk, data, limits)
     at = outline.entities_at
     entries = [] if at is None else list(iter_entries(Cursor(data, limits, at), limits.parts))
     return ChunkContent(status, outline, entries, data, limits, places)
@@ -231,14 +246,6 @@ def _check_place(outline: Outline, chunk: Chunk, *, complete: bool) -> None:
             raise DamageError("place-missing", "it does not say which chunk it is")
     elif (outline.cx, outline.cz) != chunk:
         raise DamageError("wrong-place", f"it says that it is chunk ({outline.cx}, {outline.cz})")
-
-
-def _status(data: bytes, outline: Outline, limits: Limits) -> SlotStatus:
-    if outline.wrapped and _is_old(data, outline, limits):
-        return SlotStatus.OLD
-    if outline.status is None and not outline.wrapped:
-        raise DamageError("status-missing", "it does not say how far it was generated")
-    return SlotStatus.READ if _is_finished(outline) else SlotStatus.UNFINISHED
 
 
 def _is_old(data: bytes, outline: Outline, limits: Limits) -> bool:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk, slot_of
-from analyzer.save.chunk import ChunkContent, read_chunk, sift_chunk
+from analyzer.save.chunk import ChunkContent, sift_chunk
 from analyzer.save.entries import Entry, cell_number, lies_in
 from analyzer.save.first_piece import FirstPiece
 from analyzer.save.gather import Gathering
@@ -24,6 +24,7 @@ from analyzer.save.save_files import RegionFile
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.tally import Tally
 from analyzer.save.wanted import Wanted
+from analyzer.save.whole_read import WholeRead
 from analyzer.save.whole_sift import WholeSift
 
 if TYPE_CHECKING:
@@ -48,8 +49,8 @@ def scan_region(
     region, wanted, limits
         As for `scan_save`.
     quick
-        Tell chunks by how others began; otherwise each is walked by itself. It makes no difference
-        to the result.
+        Tell chunks by how others began, and by machine code; otherwise each is walked plainly, by
+        itself. It makes no difference to the result.
     former
         What an earlier scan of the file gave, for the same `wanted` and `limits`: chunks with
         candidates that have the same payload are not parsed again. It makes no difference to the
@@ -61,9 +62,8 @@ def scan_region(
 
     def read(steady: bool) -> ScanRecord:
         gathering = Gathering(wanted, limits)
-        scan = _RegionScan(gathering, former, sources)
-        sift = scan.quick if quick else None
-        slots = walk_slots(region, limits, scan.read_slot, sift, scan.recall, steady=steady)
+        scan = _RegionScan(gathering, former, sources if quick else 0)
+        slots = walk_slots(region, limits, scan.read_slot, scan.quick, scan.recall, steady=steady)
         return gathering.record(slots)
 
     return undisturbed(read)
@@ -81,7 +81,8 @@ class _RegionScan:
         self._sifts = not self._wanted.every_byte and marks is not None
         self._marks = marks or ()
         self._first = FirstPiece(gathering.limits.inflated_bytes + 1, at_once=bool(marks))
-        self.quick = self._quick_sift(sources) if self._sifts else None
+        self.quick = self._quick_sift(sources) if self._sifts and sources else None
+        self._whole = WholeRead(gathering.limits, sources)
 
     def _quick_sift(self, sources: int) -> QuickSift:
         gathering, leads = self._gathering, KnownLeads()
@@ -124,7 +125,7 @@ class _RegionScan:
                     self.quick.learn(sifted)
                 gathering.tally.add(tally)
                 return sifted
-        content = read_chunk(stream, chunk, gathering.limits, for_blocks=self._sifts)
+        content = self._whole.read(stream, chunk)
         if content.status != SlotStatus.OLD:
             self._take(content, chunk)
         return content

@@ -35,12 +35,16 @@ class SectionPlaces:
     ----------
     data, limits
         The chunk's tree.
+    passed
+        Where a list of sections stands, and the sections of it by height, where that is known.
     """
 
-    def __init__(self, data: bytes, limits: Limits) -> None:
+    def __init__(
+        self, data: bytes, limits: Limits, passed: dict[int, dict[int, Section]] | None = None
+    ) -> None:
         self._data = data
         self._limits = limits
-        self._passed: dict[int, dict[int, Section]] = {}
+        self._passed = {} if passed is None else passed
 
     def note(self, cursor: Cursor) -> None:
         """Note the list of sections that the cursor stands on, and pass over it.

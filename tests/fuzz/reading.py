@@ -10,7 +10,7 @@ from typing import Final
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk
 from analyzer.save.chunk import ChunkContent, read_chunk, sift_chunk
-from analyzer.save.compiled import kernel
+from analyzer.save.compiled import kernel, octets
 from analyzer.save.compiled.load import kernel_if_worth
 from analyzer.save.damage import DamageError
 from analyzer.save.entries import lies_in
@@ -68,14 +68,14 @@ def check_walks(data: bytes) -> None:
 
 def check_kernel(data: bytes) -> None:
     """Hold machine code to the Python that it is made of, which cannot read outside its room."""
-    noted, stack = [0] * kernel.NOTED_ROOM, [0] * kernel.STACK_ROOM
+    noted, stack = [0] * kernel.NOTED_ROOM, [0] * octets.STACK_ROOM
     sure = kernel.walk_chunk(data, len(data), noted, stack)
     made = kernel_if_worth(_ANY_SECONDS)
     if made is None or not data:
         return
     buffer = bytearray(data)
     other = (ctypes.c_int64 * kernel.NOTED_ROOM)()
-    room = (ctypes.c_int64 * kernel.STACK_ROOM)()
+    room = (ctypes.c_int64 * octets.STACK_ROOM)()
     at = ctypes.addressof(ctypes.c_char.from_buffer(buffer))
     assert made.walk_chunk(at, len(data), ctypes.addressof(other), ctypes.addressof(room)) == sure
     # What was not met is as it was, and both began with nothing.

@@ -5,30 +5,33 @@ from __future__ import annotations
 import ctypes
 import random
 import struct
-from collections.abc import Callable, Iterator, Sequence, Set
-from functools import cache
+from collections.abc import Callable, Set
 from typing import Any, NamedTuple
 
-import deflate
 import numpy as np
 import pytest
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
 from analyzer.save.chunk import ChunkContent, sift_chunk
-from analyzer.save.compiled import kernel
+from analyzer.save.compiled import kernel, octets
 from analyzer.save.compiled.quick_walk import QuickWalk
 from analyzer.save.damage import DamageError
 from analyzer.save.inflate import open_stream
-from analyzer.save.locate import locate_save
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.tally import Tally
 from analyzer.save.walker import MalformedError
-from tests.damage.make_corpus import iter_corpus
-from tests.outside.test_real_saves import SAVES, WORLDS
+from tests.outside.test_real_saves import WORLDS
 from tests.save.chunks import chunk_tree, entity, section
 from tests.save.nbt_bytes import compound, compound_of, integer, list_of, long_array, text, tree
-from tests.support.kernel import compiled_kernel
+from tests.support.kernel import (
+    Strict,
+    altered,
+    checked_functions,
+    compiled_kernel,
+    corpus_chunks,
+    real_chunks,
+)
 
 WANTED = {b"quayworks:shaft": 0}.keys()
 
@@ -36,56 +39,29 @@ WANTED = {b"quayworks:shaft": 0}.keys()
 Walk = Callable[[bytes], "list[int] | None"]
 
 
-class Strict(Sequence[int]):
-    """Numbers of which none may be asked for that is not there."""
-
-    def __init__(self, numbers: bytes | list[int]) -> None:
-        self.numbers = numbers
-
-    def __len__(self) -> int:
-        return len(self.numbers)
-
-    def __getitem__(self, at: Any) -> Any:
-        assert 0 <= at < len(self.numbers), f"{at} of {len(self.numbers)}"
-        return self.numbers[at]
-
-    def __setitem__(self, at: int, value: int) -> None:
-        assert 0 <= at < len(self.numbers), f"{at} of {len(self.numbers)}"
-        assert isinstance(self.numbers, list)
-        self.numbers[at] = value
-
-
 def interpreted(data: bytes) -> list[int] | None:
-    noted, stack = Strict([0] * kernel.NOTED_ROOM), Strict([0] * kernel.STACK_ROOM)
+    noted, stack = Strict([0] * kernel.NOTED_ROOM), Strict([0] * octets.STACK_ROOM)
     answer = kernel.walk_chunk(Strict(data), len(data), noted, stack)  # type: ignore[arg-type]
-    return list(noted.numbers) if answer == kernel.SURE else None
-
-
-@cache
-def checked_functions() -> dict[str, Any]:
-    pytest.importorskip("numba")
-    from analyzer.save.compiled.build import compiled_namespace
-
-    return compiled_namespace(boundscheck=True)
+    return list(noted.numbers) if answer == octets.SURE else None
 
 
 def checked(data: bytes) -> list[int] | None:
     """Walk by machine code that raises for an index beyond its array."""
     noted = np.zeros(kernel.NOTED_ROOM, np.int64)
-    stack = np.zeros(kernel.STACK_ROOM, np.int64)
-    octets = np.frombuffer(data, np.uint8).astype(np.int64)
-    answer = checked_functions()["walk_chunk"](octets, len(data), noted, stack)
-    return list(map(int, noted)) if answer == kernel.SURE else None
+    stack = np.zeros(octets.STACK_ROOM, np.int64)
+    stored = np.frombuffer(data, np.uint8).astype(np.int64)
+    answer = checked_functions()["walk_chunk"](stored, len(data), noted, stack)
+    return list(map(int, noted)) if answer == octets.SURE else None
 
 
 def compiled(data: bytes) -> list[int] | None:
     noted = (ctypes.c_int64 * kernel.NOTED_ROOM)()
-    stack = (ctypes.c_int64 * kernel.STACK_ROOM)()
+    stack = (ctypes.c_int64 * octets.STACK_ROOM)()
     stored = ctypes.create_string_buffer(data, max(1, len(data)))
     answer = compiled_kernel().walk_chunk(
         ctypes.addressof(stored), len(data), ctypes.addressof(noted), ctypes.addressof(stack)
     )
-    return list(noted) if answer == kernel.SURE else None
+    return list(noted) if answer == octets.SURE else None
 
 
 class Told(NamedTuple):
@@ -138,23 +114,6 @@ def agree(data: bytes, chunk: Chunk, limits: Limits = Limits()) -> bool:  # noqa
     return said is not None
 
 
-def real_chunks(most: int) -> Iterator[tuple[bytes, Chunk]]:
-    """Iterate over some chunks of every region of the real saves."""
-    for save in (*SAVES, "twoolie-nbt/damaged"):
-        for region in locate_save(WORLDS / save).regions:
-            stored = region.path.read_bytes()
-            slots = [n for n in range(1024) if stored[4 * n : 4 * n + 4].strip(b"\0")]
-            for slot in slots[:: max(1, len(slots) // most)]:
-                at = int.from_bytes(stored[4 * slot : 4 * slot + 3], "big") * 4096
-                (length,) = struct.unpack_from(">i", stored.ljust(at + 4, b"\0"), at)
-                try:
-                    data = deflate.zlib_decompress(stored[at + 5 : at + 4 + length], 1 << 21)
-                except (deflate.DeflateError, ValueError):
-                    continue
-                chunk = Chunk(32 * region.rx + slot % 32, 32 * region.rz + slot // 32)
-                yield bytes(data), chunk
-
-
 def level(*, version: int = 2586, **content: Any) -> bytes:
     inside = compound(
         xPos=integer(3), zPos=integer(-2), Status=text("full"), Sections=list_of(), **content
@@ -176,31 +135,6 @@ def samples() -> list[bytes]:
     ]
 
 
-def mutations(count: int, seed: int) -> Iterator[bytes]:
-    """Iterate over short chunks with some bytes altered, left out, doubled or moved."""
-    chance = random.Random(seed)
-    whole = samples()
-    telling = b"\x00\x01\x02\x03\x04\x08\x09\x0a\x0b\x0c\x0d\x7f\x80\xff"
-    for _ in range(count):
-        data = bytearray(chance.choice(whole))
-        for _ in range(chance.choice((1, 1, 1, 2, 4))):
-            at = chance.randrange(len(data))
-            match chance.randrange(5):
-                case 0:
-                    data[at] = chance.choice(telling)
-                case 1:
-                    data[at] ^= 1 << chance.randrange(8)
-                case 2:
-                    del data[at : at + chance.choice((1, 2, 4, 9))]
-                case 3:
-                    data[at:at] = data[at : at + chance.choice((1, 2, 5, 30))]
-                case _:
-                    del data[at + 1 :]
-            if not data:
-                break
-        yield bytes(data)
-
-
 def test_the_walk_tells_sound_chunks_of_either_layout() -> None:
     told = [agree(data, Chunk(3, -2)) for data in samples()]
     assert told == [True, True, False, True, True, True]
@@ -219,28 +153,18 @@ def test_real_chunks_are_told_alike_and_most_are_told() -> None:
 
 
 def test_damaged_chunks_are_told_alike() -> None:
-    for damage in iter_corpus():
-        data = damage.data
-        for slot in range(min(4096, len(data)) // 4):
-            at = int.from_bytes(data[4 * slot : 4 * slot + 3], "big") * 4096
-            if not 8192 <= at < len(data) - 5:
-                continue
-            payload = data[at + 5 : at + 4 + int.from_bytes(data[at : at + 4], "big")]
-            try:
-                inflated = bytes(deflate.zlib_decompress(payload, 1 << 16))
-            except (deflate.DeflateError, ValueError):
-                inflated = payload
-            agree(inflated, Chunk(slot % 32, slot // 32))
+    for data, chunk in corpus_chunks():
+        agree(data, chunk)
 
 
 def test_twenty_thousand_altered_chunks_are_told_alike() -> None:
-    told = sum(agree(data, Chunk(3, -2)) for data in mutations(20_000, 1))
+    told = sum(agree(data, Chunk(3, -2)) for data in altered(samples(), 20_000, 1))
     assert 2_000 < told < 18_000
 
 
 @pytest.mark.parametrize("walk", [interpreted, checked])
 def test_the_walk_never_leaves_its_arrays_and_notes_what_the_compiled_one_does(walk: Walk) -> None:
-    for data in [*samples(), b"", b"\x0a", *mutations(4_000, 2)]:
+    for data in [*samples(), b"", b"\x0a", *altered(samples(), 4_000, 2)]:
         noted, other = walk(data), compiled(data)
         assert (noted is None) == (other is None)
         if noted is not None and other is not None:
@@ -255,14 +179,14 @@ def test_every_beginning_of_a_chunk_is_walked_to_its_end_and_no_further() -> Non
             assert (interpreted(data[:end]) is None) == (compiled(data[:end]) is None)
 
 
-@pytest.mark.parametrize("depth", [10, kernel.DEPTH - 1, kernel.DEPTH, kernel.DEPTH + 40])
+@pytest.mark.parametrize("depth", [10, octets.DEPTH - 1, octets.DEPTH, octets.DEPTH + 40])
 def test_deep_values_are_passed_over_as_far_as_there_is_room(depth: int) -> None:
     nested = list_of()
     for _ in range(depth - 1):
         nested = list_of(nested)
     data = level(Deep=nested, TileEntities=list_of())
-    assert agree(data, Chunk(3, -2)) is (depth <= kernel.DEPTH)
-    assert (interpreted(data) is not None) is (depth <= kernel.DEPTH)
+    assert agree(data, Chunk(3, -2)) is (depth <= octets.DEPTH)
+    assert (interpreted(data) is not None) is (depth <= octets.DEPTH)
 
 
 def test_counts_beyond_all_bounds_are_left_to_the_plain_walk() -> None:
@@ -330,7 +254,7 @@ def test_the_search_reads_no_further_than_the_end() -> None:
     mark = np.frombuffer(b"keel", np.uint8).astype(np.int64)
     for size in range(4, 40):
         data = np.zeros(size, np.int64)
-        assert functions["may_hold"](data, size, mark, 4) == kernel.UNSURE
+        assert functions["may_hold"](data, size, mark, 4) == octets.UNSURE
         data[-4:] = mark
-        assert functions["may_hold"](data, size, mark, 4) == kernel.SURE
-        assert functions["may_hold"](data, size - 1, mark, 4) == kernel.UNSURE
+        assert functions["may_hold"](data, size, mark, 4) == octets.SURE
+        assert functions["may_hold"](data, size - 1, mark, 4) == octets.UNSURE

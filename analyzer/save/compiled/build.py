@@ -13,12 +13,14 @@ from llvmlite import binding
 from numba import cfunc, njit, types
 from numba.extending import intrinsic
 
-from analyzer.save.compiled import kernel
+from analyzer.save.compiled import chart, kernel, octets
 from analyzer.save.compiled.keep import Code, keep_code
 
 # What machine code would call of the interpreter or of the compiler's own library. It is loaded
 # beside neither, so it must not.
 _FOREIGN: Final = (b"PyErr", b"PyExc", b"PyBytes", b"Py_", b"NRT_", b"numba_")
+
+_OURS: Final = octets.__name__.rpartition(".")[0]
 
 _NUMBER: Final = types.int64
 _OCTETS: Final = types.CPointer(types.uint8)
@@ -34,11 +36,15 @@ def make_code() -> Code:
         For machine code that could not run by itself.
     """
     namespace = compiled_namespace()
-    walk, hold = namespace["walk_chunk"], namespace["may_hold"]
+    walk, chart = namespace["walk_chunk"], namespace["chart_chunk"]
+    hold = namespace["may_hold"]
     # Numba takes functions of Python, not those that it has made already.
     entries = {
         "walk_chunk": _entry(_NUMBER(_OCTETS, _NUMBER, _ROOM, _ROOM))(
             lambda data, end, noted, stack: walk(data, end, noted, stack)  # noqa: PLW0108
+        ),
+        "chart_chunk": _entry(_NUMBER(_OCTETS, _NUMBER, _ROOM, _ROOM))(
+            lambda data, end, noted, stack: chart(data, end, noted, stack)  # noqa: PLW0108
         ),
         "may_hold": _entry(_NUMBER(_OCTETS, _NUMBER, _OCTETS, _NUMBER))(
             lambda data, end, mark, size: hold(data, end, mark, size)  # noqa: PLW0108
@@ -64,7 +70,7 @@ def _object_of(intermediate: str) -> bytes:
 
 
 def compiled_namespace(**options: Any) -> dict[str, Any]:
-    """Return the kernel's names, its functions as numba has them.
+    """Return the names of all that is compiled, its functions as numba has them.
 
     Parameters
     ----------
@@ -73,9 +79,11 @@ def compiled_namespace(**options: Any) -> dict[str, Any]:
         have every index checked; without, what they take are bare pointers.
     """
     # The functions see each other through the one dictionary that they share.
-    namespace = dict(vars(kernel))
-    for name, value in vars(kernel).items():
-        if isinstance(value, FunctionType) and value.__module__ == kernel.__name__:
+    namespace: dict[str, Any] = {}
+    for module in (octets, kernel, chart):
+        namespace.update(vars(module))
+    for name, value in list(namespace.items()):
+        if isinstance(value, FunctionType) and value.__module__.startswith(_OURS):
             function = FunctionType(value.__code__, namespace, name)
             namespace[name] = njit(**(options or _BARE))(function)
     if not options:

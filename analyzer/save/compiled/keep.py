@@ -17,7 +17,7 @@ Code: TypeAlias = dict[str, tuple[str, bytes]]
 
 _HERE: Final = Path(__file__).parent
 _FOLDER: Final = _HERE / "__pycache__"
-_SOURCES: Final = ("kernel.py", "build.py")
+_SOURCES: Final = ("octets.py", "kernel.py", "chart.py", "build.py")
 _DIGEST_LETTERS: Final = 16
 
 

@@ -1,42 +1,27 @@
 """What is compiled: a walk over one inflated chunk up to its block entities, and a search.
 
-Plain functions of numbers and of arrays of numbers, which mean the same to the interpreter and to
-the compiler. They keep to three rules, so that no chunk can lead them astray: what they read lies
-before `end`, which is checked before each reading; they write nowhere but into the arrays they are
-given, at places that are checked as well; and whatever is not plain and sound they leave alone:
-then the answer is `UNSURE`, and `analyzer.save.walker` decides.
+It keeps to the rules of `analyzer.save.compiled.octets`.
 """
 
 from __future__ import annotations
 
-from collections.abc import MutableSequence, Sequence
-from typing import Final, TypeAlias
+from typing import Final
 
-from analyzer.save.walker import (
-    BYTE,
-    BYTE_ARRAY,
-    COMPOUND,
-    DOUBLE,
-    END,
-    INT_ARRAY,
-    LIST,
-    LONG,
-    LONG_ARRAY,
-    STRING,
+from analyzer.save.compiled.octets import (
+    SURE,
+    UNSURE,
+    Octets,
+    Room,
+    count_at,
+    length_at,
+    name_number,
+    octet,
+    signed_at,
+    skip,
+    width_of,
+    word_at,
 )
-
-#: A buffer to be read, and room for numbers to be written.
-Octets: TypeAlias = Sequence[int]
-Room: TypeAlias = MutableSequence[int]
-
-#: Answers: nothing is known; what was noted is all there is to know.
-UNSURE: Final = 0
-SURE: Final = 1
-
-#: How many containers may be open at once within a value that is passed over.
-DEPTH: Final = 48
-#: Numbers of room to keep them.
-STACK_ROOM: Final = 2 * DEPTH
+from analyzer.save.walker import BYTE, COMPOUND, END, LIST, LONG, STRING
 
 #: Places in what a walk notes. `MET` is a sum of the bits below; `UNNAMED` is how many entries have
 #: no id. After `KINDS`, the number of different ids, comes for each where it stands, where it ends,
@@ -57,31 +42,22 @@ MET_CZ: Final = 4
 MET_STATUS: Final = 8
 MET_SECTIONS: Final = 16
 MET_LEVEL: Final = 32
+MET_LIST: Final = 64
 
 #: Most different ids of a list, and numbers of room for all that is noted.
 MOST_KINDS: Final = 32
 NOTED_ROOM: Final = IDS + 3 * MOST_KINDS
 
-# Bytes of a value of tag BYTE to DOUBLE, and of an element of an array, four bits a tag from the
-# lowest on: to look into a tuple could fail, and then the compiled code would need the interpreter.
-_WIDTHS: Final = 0x8400018484210
-_NAMED: Final = -1
-
-
-def _number(name: bytes) -> int:
-    return int.from_bytes(name, "big")
-
-
 # Names as numbers: the first eight bytes, and those after them.
-_ID: Final = _number(b"id")
-_X_POS: Final = _number(b"xPos")
-_Z_POS: Final = _number(b"zPos")
-_LEVEL: Final = _number(b"Level")
-_STATUS: Final = _number(b"Status")
-_SECTIONS: Final = _number(b"sections")
-_DATA_VERSION: Final = (_number(b"DataVers"), _number(b"ion"))
-_ENTITIES: Final = (_number(b"block_en"), _number(b"tities"))
-_ENTITIES_IN_LEVEL: Final = (_number(b"TileEnti"), _number(b"ties"))
+_ID: Final = name_number(b"id")
+_X_POS: Final = name_number(b"xPos")
+_Z_POS: Final = name_number(b"zPos")
+_LEVEL: Final = name_number(b"Level")
+_STATUS: Final = name_number(b"Status")
+_SECTIONS: Final = name_number(b"sections")
+_DATA_VERSION: Final = (name_number(b"DataVers"), name_number(b"ion"))
+_ENTITIES: Final = (name_number(b"block_en"), name_number(b"tities"))
+_ENTITIES_IN_LEVEL: Final = (name_number(b"TileEnti"), name_number(b"ties"))
 
 
 def walk_chunk(data: Octets, end: int, noted: Room, stack: Room) -> int:  # noqa: PLR0911, PLR0912
@@ -105,33 +81,33 @@ def walk_chunk(data: Octets, end: int, noted: Room, stack: Room) -> int:  # noqa
     noted[MET] = 0
     if end < 3 or octet(data, 0) != COMPOUND:
         return UNSURE
-    at = 3 + _length(data, 1)
+    at = 3 + length_at(data, 1)
     while True:
         if at + 3 > end or octet(data, at) == END:
             return UNSURE
         tag = octet(data, at)
-        size = _length(data, at + 1)
+        size = length_at(data, at + 1)
         name = at + 3
         at = name + size
         if at > end:
             return UNSURE
         met = noted[MET]
-        bit = _bit(data, name, size)
-        if bit == _LIST_BIT:
+        bit = meaning_at(data, name, size)
+        if bit == MET_LIST:
             if (size == 12) != ((met & MET_LEVEL) > 0):
                 return UNSURE
             return _note_entries(data, end, tag, at, noted, stack)
         if (met & bit) != 0:
             return UNSURE
         if bit in (0, MET_SECTIONS):
-            at = _skip(data, end, tag, at, stack)
+            at = skip(data, end, tag, at, stack)
             if at < 0:
                 return UNSURE
         elif bit == MET_STATUS:
             if tag != STRING or at + 2 > end:
                 return UNSURE
             noted[STATUS_AT] = at + 2
-            at += 2 + _length(data, at)
+            at += 2 + length_at(data, at)
             noted[STATUS_END] = at
         elif bit == MET_LEVEL:
             # What was met beside it would be of the other layout.
@@ -140,10 +116,10 @@ def walk_chunk(data: Octets, end: int, noted: Room, stack: Room) -> int:  # noqa
         else:
             if not BYTE <= tag <= LONG:
                 return UNSURE
-            width = _width(tag)
+            width = width_of(tag)
             if at + width > end:
                 return UNSURE
-            value = _signed(data, at, width)
+            value = signed_at(data, at, width)
             if bit == MET_VERSION:
                 noted[VERSION] = value
             elif bit == MET_CX:
@@ -156,29 +132,26 @@ def walk_chunk(data: Octets, end: int, noted: Room, stack: Room) -> int:  # noqa
         noted[MET] = met | bit
 
 
-_LIST_BIT: Final = 64
-
-
-def _bit(data: Octets, at: int, size: int) -> int:  # noqa: PLR0911
-    """Return what a name means: one of the `MET_` bits, the list's own, or 0 for none."""
+def meaning_at(data: Octets, at: int, size: int) -> int:  # noqa: PLR0911
+    """Return what a name means in either layout: one of the `MET_` bits, or 0 for nothing."""
     if size == 4:
-        head = _word(data, at, 4)
+        head = word_at(data, at, 4)
         return MET_CX if head == _X_POS else MET_CZ if head == _Z_POS else 0
     if size == 5:
-        return MET_LEVEL if _word(data, at, 5) == _LEVEL else 0
+        return MET_LEVEL if word_at(data, at, 5) == _LEVEL else 0
     if size == 6:
-        return MET_STATUS if _word(data, at, 6) == _STATUS else 0
+        return MET_STATUS if word_at(data, at, 6) == _STATUS else 0
     if size == 8:
-        return MET_SECTIONS if _word(data, at, 8) == _SECTIONS else 0
+        return MET_SECTIONS if word_at(data, at, 8) == _SECTIONS else 0
     if size not in (11, 12, 14):
         return 0
-    head, tail = _word(data, at, 8), _word(data, at + 8, size - 8)
+    head, tail = word_at(data, at, 8), word_at(data, at + 8, size - 8)
     if size == 11:
         return MET_VERSION if head == _DATA_VERSION[0] and tail == _DATA_VERSION[1] else 0
     if size == 14:
-        return _LIST_BIT if head == _ENTITIES[0] and tail == _ENTITIES[1] else 0
+        return MET_LIST if head == _ENTITIES[0] and tail == _ENTITIES[1] else 0
     in_level = head == _ENTITIES_IN_LEVEL[0] and tail == _ENTITIES_IN_LEVEL[1]
-    return _LIST_BIT if in_level else 0
+    return MET_LIST if in_level else 0
 
 
 def _note_entries(  # noqa: PLR0911, PLR0917
@@ -187,7 +160,7 @@ def _note_entries(  # noqa: PLR0911, PLR0917
     """Note the ids of a list of block entities."""
     if tag != LIST or at + 5 > end:
         return UNSURE
-    count = _count(data, at + 1)
+    count = count_at(data, at + 1)
     if count < 0 or (count > 0 and octet(data, at) != COMPOUND):
         return UNSURE
     at += 5
@@ -203,15 +176,15 @@ def _note_entries(  # noqa: PLR0911, PLR0917
                 break
             if at + 3 > end:
                 return UNSURE
-            size = _length(data, at + 1)
+            size = length_at(data, at + 1)
             name = at + 3
             start = name + size
             if start > end:
                 return UNSURE
-            at = _skip(data, end, tag, start, stack)
+            at = skip(data, end, tag, start, stack)
             if at < 0:
                 return UNSURE
-            if size == 2 and _word(data, name, 2) == _ID:
+            if size == 2 and word_at(data, name, 2) == _ID:
                 id_at, id_end = (start + 2, at) if tag == STRING else (-1, -1)
         if id_at < 0:
             noted[UNNAMED] += 1
@@ -241,105 +214,6 @@ def _note_id(data: Octets, at: int, end: int, noted: Room) -> bool:
     noted[place], noted[place + 1], noted[place + 2] = at, end, 1
     noted[KINDS] = kinds + 1
     return True
-
-
-def _skip(data: Octets, end: int, tag: int, at: int, stack: Room) -> int:  # noqa: PLR0911, PLR0912
-    """Return where the value of a tag ends that stands somewhere; -1 if not sure."""
-    # The value itself is looked at as a list of one, within which everything else lies.
-    element, left, depth = tag, 1, 0
-    while True:
-        if element == _NAMED:
-            if at >= end:
-                return -1
-            tag = octet(data, at)
-            if tag == END:
-                at += 1
-                depth -= 1
-                element, left = stack[2 * depth], stack[2 * depth + 1]
-                continue
-            if at + 3 > end:
-                return -1
-            at += 3 + _length(data, at + 1)
-        elif left > 0:
-            left -= 1
-            tag = element
-        elif depth > 0:
-            depth -= 1
-            element, left = stack[2 * depth], stack[2 * depth + 1]
-            continue
-        else:
-            return at
-        if tag == STRING:
-            if at + 2 > end:
-                return -1
-            at += 2 + _length(data, at)
-        elif tag == COMPOUND:
-            if depth >= DEPTH:
-                return -1
-            stack[2 * depth], stack[2 * depth + 1] = element, left
-            depth += 1
-            element = _NAMED
-        elif BYTE <= tag <= DOUBLE:
-            at += _width(tag)
-        elif tag == LIST:
-            if at + 5 > end or depth >= DEPTH:
-                return -1
-            inner = octet(data, at)
-            count = _count(data, at + 1)
-            if count < 0 or (count > 0 and not END < inner <= LONG_ARRAY):
-                return -1
-            at += 5
-            if count > 0 and inner <= DOUBLE:
-                at += _width(inner) * count
-            elif count > 0:
-                stack[2 * depth], stack[2 * depth + 1] = element, left
-                depth += 1
-                element, left = inner, count
-        elif tag in (BYTE_ARRAY, INT_ARRAY, LONG_ARRAY):
-            if at + 4 > end:
-                return -1
-            count = _count(data, at)
-            if count < 0:
-                return -1
-            at += 4 + _width(tag) * count
-        else:
-            return -1
-        if at > end:
-            return -1
-
-
-def octet(data: Octets, at: int) -> int:
-    """Return a byte as a number of the kind that all others are; the compiler has its own way."""
-    return data[at]
-
-
-def _width(tag: int) -> int:
-    return _WIDTHS >> 4 * tag & 15
-
-
-def _length(data: Octets, at: int) -> int:
-    return octet(data, at) << 8 | octet(data, at + 1)
-
-
-def _count(data: Octets, at: int) -> int:
-    return _signed(data, at, 4)
-
-
-def _word(data: Octets, at: int, size: int) -> int:
-    """Return up to eight bytes as one number; names have no byte above 127 that matters."""
-    word = 0
-    for number in range(size):
-        word = word << 8 | octet(data, at + number)
-    return word
-
-
-def _signed(data: Octets, at: int, width: int) -> int:
-    value = octet(data, at)
-    if value > 127:
-        value -= 256
-    for number in range(1, width):
-        value = value << 8 | octet(data, at + number)
-    return value
 
 
 def may_hold(data: Octets, end: int, mark: Octets, size: int) -> int:

@@ -28,13 +28,14 @@ class Kernel:
 
     Parameters
     ----------
-    walk_chunk, may_hold
+    walk_chunk, chart_chunk, may_hold
         See there.
     engine
         Owns the machine code.
     """
 
     walk_chunk: Entry
+    chart_chunk: Entry
     may_hold: Entry
     engine: Any
 
@@ -105,6 +106,7 @@ def load_code(code: Code) -> Kernel:
     hold = ctypes.PYFUNCTYPE(number, address, number, address, number)
     return Kernel(
         walk(engine.get_function_address(code["walk_chunk"][0])),
+        walk(engine.get_function_address(code["chart_chunk"][0])),
         hold(engine.get_function_address(code["may_hold"][0])),
         engine,
     )

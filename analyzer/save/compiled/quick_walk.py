@@ -11,7 +11,6 @@ from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
 from analyzer.save.chunk import sifted_status
 from analyzer.save.compiled.kernel import (
-    DEPTH,
     IDS,
     MET_CX,
     MET_CZ,
@@ -19,9 +18,9 @@ from analyzer.save.compiled.kernel import (
     MET_STATUS,
     MET_VERSION,
     NOTED_ROOM,
-    STACK_ROOM,
 )
 from analyzer.save.compiled.load import Kernel
+from analyzer.save.compiled.octets import DEPTH, STACK_ROOM
 from analyzer.save.outline import Outline
 from analyzer.save.tally import Tally
 
@@ -38,6 +37,12 @@ _DEPTH_BESIDE: Final = 8
 
 _address = ctypes.addressof
 _first_byte = ctypes.c_char.from_buffer
+
+
+def most_bytes(limits: Limits) -> int:
+    """Return up to which size of a chunk the compiled walk cannot go beyond limits on numbers."""
+    # A block entity has one byte at least.
+    return min(limits.tags // _TAGS_A_BYTE, limits.parts)
 
 
 class QuickWalk:
@@ -62,8 +67,7 @@ class QuickWalk:
         self._kernel = kernel
         self._ids = frozenset(ids)
         self._tally = tally
-        # A block entity has one byte at least.
-        self._most_bytes = min(limits.tags // _TAGS_A_BYTE, limits.parts)
+        self._most_bytes = most_bytes(limits)
         self._noted = (ctypes.c_int64 * NOTED_ROOM)()
         self._stack = (ctypes.c_int64 * STACK_ROOM)()
         self._kinds = memoryview(self._noted).cast("B")[_NUMBER_BYTES * IDS :]
