@@ -64,6 +64,7 @@ class Gathering:
         self.palettes = PaletteReader(limits)
         self.tally = Tally()
         self._states: dict[BlockState, int] = {}
+        self._latest: tuple[BlockState | None, int] = None, -1
         self._cells: list[tuple[int, ...]] = []
         self._readings: list[tuple[int, int, Stored]] = []
         self._bare: list[bytes] = []
@@ -103,7 +104,8 @@ class Gathering:
         DamageError
             Where the region would have more different ones than any real one has.
         """
-        fresh = set(states).difference(self._states)
+        # Most are one and the same value, which is sooner told than what they hash to.
+        fresh = set({id(state): state for state in states}.values()).difference(self._states)
         if len(self._states) + len(fresh) > _MOST_STATES or not self.tally.has_room(tally.unknown):
             raise DamageError("too-large", "with it the region would have too many different names")
 
@@ -201,7 +203,10 @@ class Gathering:
         )
 
     def _number_of(self, state: BlockState) -> int:
-        return self._states.setdefault(state, len(self._states))
+        # Parts of one kind stand in a row.
+        if state is not self._latest[0]:
+            self._latest = state, self._states.setdefault(state, len(self._states))
+        return self._latest[1]
 
 
 def _packed(rows: Sequence[tuple[int, ...]]) -> bytes:

@@ -6,6 +6,7 @@ and the top bits of a word may be unused. Cells are numbered 256 y + 16 z + x wi
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -24,6 +25,10 @@ FIRST_UNSPANNED: Final = 2529
 
 _WORD_BITS: Final = 64
 _LEAST_BITS: Final = 4
+# 4096 hexadecimal digits of 1, of 7 and of 8.
+_ONES: Final = int("1" * CELLS, 16)
+_LOWER: Final = 7 * _ONES
+_UPPER: Final = 8 * _ONES
 # More bits than any palette of 4096 cells can need; wide enough for what tools have written.
 _MOST_BITS: Final = 32
 
@@ -85,6 +90,9 @@ def index_at(data: bytes, at: int, cell: int, packing: Packing) -> int:
         As `find_packing` gives it for the number of words that stand there.
     """
     bits = packing.bits
+    if bits == _LEAST_BITS:
+        # Half a byte each, in nearly every section.
+        return data[at + (cell >> 1 ^ 7)] >> 4 * (cell & 1) & 15
     if packing.spanning:
         word, shift = divmod(cell * bits, _WORD_BITS)
     else:
@@ -97,20 +105,39 @@ def index_at(data: bytes, at: int, cell: int, packing: Packing) -> int:
     return value & ((1 << bits) - 1)
 
 
-def count_indices(data: bytes, at: int, words: int, packing: Packing) -> list[int] | None:
-    """Count the cells with each palette index, without unpacking them.
+def count_indices(
+    data: bytes, at: int, words: int, packing: Packing, *, palette: int, counted: Iterable[int]
+) -> int | None:
+    """Count the cells that have one of some palette indices, without unpacking them.
 
-    None where that cannot be done: indices of four bits alone can be read off as they are.
+    None where that cannot be done: indices of four bits alone can be read off as they are, and
+    none may lie outside the palette.
 
     Parameters
     ----------
     data, at, words, packing
         As for `unpack_indices`.
+    palette
+        Number of palette entries, at least 1.
+    counted
+        Indices of the palette, each once; it takes the longer, the more cells have them.
     """
     if packing.bits != _LEAST_BITS:
         return None
-    digits = data[at : at + 8 * words].hex()
-    return [digits.count(f"{index:x}") for index in range(1 << _LEAST_BITS)]
+    stored = data[at : at + 8 * words]
+    if not _lie_within(int.from_bytes(stored), palette):
+        return None
+    count = stored.hex().count
+    return sum(count(f"{index:x}") for index in counted)
+
+
+def _lie_within(digits: int, most: int) -> bool:
+    """Return whether all of 4096 hexadecimal digits are less than some number."""
+    if most >= 16:
+        return True
+    # Whether a digit's lower three bits reach the number's shows in its upper bit, for all at once.
+    reached = (digits & _LOWER) + (-most & 7) * _ONES
+    return not (digits | reached if most <= 8 else digits & reached) & _UPPER
 
 
 def unpack_indices(data: bytes, at: int, words: int, packing: Packing) -> npt.NDArray[np.int64]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, TypeAlias, TypeVar
 
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
@@ -10,13 +10,20 @@ from analyzer.save.damage import DamageError
 from analyzer.save.modified_utf8 import decode_text
 from analyzer.save.walker import COMPOUND, STRING, Cursor
 
+_Value = TypeVar("_Value")
+
+#: Block states in the order of a palette.
+Palette: TypeAlias = tuple[BlockState, ...]
+
 # Bounds on what is remembered; real worlds stay far below, hostile ones must not fill the memory.
 _MOST_REMEMBERED: Final = 20_000
 _LARGEST_REMEMBERED_BYTES: Final = 1024
+_MOST_PALETTES: Final = 1_000
+_LARGEST_PALETTE_BYTES: Final = 4 * 1024
 
 
 class PaletteReader:
-    """Reads palettes and remembers their entries: sections share nearly all of them.
+    """Reads palettes and remembers them and their entries: sections share nearly all of these.
 
     Parameters
     ----------
@@ -27,8 +34,13 @@ class PaletteReader:
     def __init__(self, limits: Limits = Limits()) -> None:  # noqa: B008 (frozen)
         self._limits = limits
         self._known: dict[bytes, BlockState] = {}
+        self._palettes: dict[bytes, Palette] = {}
 
-    def read(self, cursor: Cursor) -> list[BlockState]:
+    def known(self, data: bytes, at: int, end: int) -> Palette | None:
+        """Return the palette that stands somewhere, if the same bytes were read before."""
+        return self._palettes.get(data[at:end])
+
+    def read(self, cursor: Cursor) -> Palette:
         """Read the palette that the cursor stands on.
 
         Raises
@@ -37,7 +49,7 @@ class PaletteReader:
             For an entry that is no block state, and for more or larger ones than the limits allow.
         """
         check_entries(cursor, self._limits.palette_entries)
-        most_bytes = self._limits.state_bytes
+        at, most_bytes = cursor.at, self._limits.state_bytes
         states = []
         for tag in cursor.elements():
             if tag != COMPOUND:
@@ -53,15 +65,19 @@ class PaletteReader:
             if state is None:
                 cursor.at = start
                 state = _read_state(cursor)
-                self._remember(stored, state)
+                if size <= _LARGEST_REMEMBERED_BYTES:
+                    _remember(self._known, stored, state, _MOST_REMEMBERED)
             states.append(state)
-        return states
+        palette = tuple(states)
+        if cursor.at - at <= _LARGEST_PALETTE_BYTES:
+            _remember(self._palettes, cursor.data[at : cursor.at], palette, _MOST_PALETTES)
+        return palette
 
-    def _remember(self, stored: bytes, state: BlockState) -> None:
-        if len(stored) <= _LARGEST_REMEMBERED_BYTES:
-            if len(self._known) >= _MOST_REMEMBERED:
-                self._known.clear()
-            self._known[stored] = state
+
+def _remember(known: dict[bytes, _Value], stored: bytes, value: _Value, most: int) -> None:
+    if len(known) >= most:
+        known.clear()
+    known[stored] = value
 
 
 def check_entries(cursor: Cursor, most: int) -> int:

@@ -62,7 +62,7 @@ def scan_region(
 
     def read(steady: bool) -> ScanRecord:
         gathering = Gathering(wanted, limits)
-        scan = _RegionScan(gathering, former, sources if quick else 0)
+        scan = _RegionScan(gathering, former, sources if quick else None)
         slots = walk_slots(region, limits, scan.read_slot, scan.quick, scan.recall, steady=steady)
         return gathering.record(slots)
 
@@ -70,7 +70,9 @@ def scan_region(
 
 
 class _RegionScan:
-    def __init__(self, gathering: Gathering, former: ScanRecord | None, sources: int) -> None:
+    def __init__(
+        self, gathering: Gathering, former: ScanRecord | None, sources: int | None
+    ) -> None:
         self._gathering = gathering
         self._former = former
         self._pieces = {piece.slot: piece for piece in former.pieces} if former else {}
@@ -81,7 +83,8 @@ class _RegionScan:
         self._sifts = not self._wanted.every_byte and marks is not None
         self._marks = marks or ()
         self._first = FirstPiece(gathering.limits.inflated_bytes + 1, at_once=bool(marks))
-        self.quick = self._quick_sift(sources) if self._sifts and sources else None
+        # Without a number of sources all is read plainly.
+        self.quick = None if sources is None or not self._sifts else self._quick_sift(sources)
         self._whole = WholeRead(gathering.limits, sources)
 
     def _quick_sift(self, sources: int) -> QuickSift:
@@ -163,8 +166,9 @@ class _RegionScan:
         # Nothing above this line may change the record: until here the chunk may turn out to be
         # unreadable.
         start = gathering.extent
+        version, data = content.layout_version, content.data
         for block, state in found.items():
-            gathering.keep(block, state, content.layout_version, content.data, kept.get(block))
+            gathering.keep(block, state, version, data, kept.get(block))
         for state, xyz in bare:
             gathering.keep_bare(state, xyz)
         for names in strangers:

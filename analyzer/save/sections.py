@@ -20,7 +20,7 @@ from analyzer.save.packed import (
     index_at,
     unpack_indices,
 )
-from analyzer.save.palette import PaletteReader, check_entries
+from analyzer.save.palette import Palette, PaletteReader, check_entries
 from analyzer.save.section_places import SectionPlaces
 from analyzer.save.walker import (
     Cursor,
@@ -69,7 +69,7 @@ class Sections:
         self._lone_entry_needs_no_words = version is None or version >= _FIRST_CONTAINERS
         self._palettes = palettes
         self._entries_left = limits.palette_entries
-        self._read: dict[int, tuple[list[BlockState], Packing | None]] = {}
+        self._read: dict[int, tuple[Palette, Packing | None]] = {}
         self._sections = places.by_height(outline)
 
     def state_at(self, block: Block) -> BlockState:
@@ -103,9 +103,7 @@ class Sections:
             palette, packing = self._palette(height)
             self._indices(height, len(palette), packing)
 
-    def iter_palettes(
-        self, mentions: Sequence[bytes] | None
-    ) -> Iterator[tuple[int, list[BlockState]]]:
+    def iter_palettes(self, mentions: Sequence[bytes] | None) -> Iterator[tuple[int, Palette]]:
         """Iterate over the heights of the sections and their palettes, from below.
 
         Parameters
@@ -118,13 +116,16 @@ class Sections:
         DamageError
             Where a palette that is not passed over makes no sense.
         """
-        for height in sorted(self._sections):
-            section = self._sections[height]
-            if mentions is None or any(
-                self._data.find(mention, section.palette_at, section.palette_end) >= 0
-                for mention in mentions
-            ):
+        find, sections = self._data.find, self._sections
+        for height in sorted(sections):
+            start, end, _, _ = sections[height]
+            if mentions is None:
                 yield height, self._palette(height)[0]
+                continue
+            for mention in mentions:
+                if find(mention, start, end) >= 0:
+                    yield height, self._palette(height)[0]
+                    break
 
     def iter_cells(
         self, height: int, names: Set[str], chunk: Chunk, *, but: Sequence[int] = ()
@@ -197,11 +198,14 @@ class Sections:
         No if the indices make no sense: to say why is left to who unpacks them.
         """
         section, data = self._sections[height], self._data
-        counts = count_indices(data, section.words_at, section.words, packing)
-        if counts is None or any(counts[len(self._palette(height)[0]) :]):
+        most = len(self._palette(height)[0])
+        count = count_indices(
+            data, section.words_at, section.words, packing, palette=most, counted=wanted
+        )
+        if count is None:
             return False
         held = {cell for cell in cells if index_at(data, section.words_at, cell, packing) in wanted}
-        return len(held) == sum(counts[index] for index in wanted if index < len(counts))
+        return len(held) == count
 
     def _indices(self, height: int, palette: int, packing: Packing | None) -> npt.NDArray[np.int64]:
         if packing is None:
@@ -215,19 +219,22 @@ class Sections:
             raise _outside(most, palette, height)
         return indices
 
-    def _palette(self, height: int) -> tuple[list[BlockState], Packing | None]:
+    def _palette(self, height: int) -> tuple[Palette, Packing | None]:
         known = self._read.get(height)
         if known is None:
             known = self._read[height] = self._read_palette(height)
         return known
 
-    def _read_palette(self, height: int) -> tuple[list[BlockState], Packing | None]:
+    def _read_palette(self, height: int) -> tuple[Palette, Packing | None]:
         section = self._sections[height]
         if section.palette_at < 0:
             raise DamageError("bad-palette", f"section {height} has blocks but no palette")
-        cursor = Cursor(self._data, self._limits, section.palette_at)
-        self._entries_left -= check_entries(cursor, self._entries_left)
-        palette = self._palettes.read(cursor)
+        palette = self._palettes.known(self._data, section.palette_at, section.palette_end)
+        if palette is None or len(palette) > self._entries_left:
+            cursor = Cursor(self._data, self._limits, section.palette_at)
+            check_entries(cursor, self._entries_left)
+            palette = self._palettes.read(cursor)
+        self._entries_left -= len(palette)
         if not palette:
             raise DamageError("bad-palette", f"the palette of section {height} is empty")
         if len(palette) == 1 and (section.words_at < 0 or self._lone_entry_needs_no_words):

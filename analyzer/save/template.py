@@ -15,12 +15,11 @@ from typing import Final, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
 from analyzer.base.tables import unique_rows
 from analyzer.save.damage import DamageError
 from analyzer.save.entries import Entry, read_entry
-from analyzer.save.palette import PaletteReader
+from analyzer.save.palette import Palette, PaletteReader
 from analyzer.save.versions import FIRST_NAMED
 from analyzer.save.walker import BYTE, COMPOUND, INT, LIST, LONG, Cursor
 
@@ -59,7 +58,7 @@ class Template:
 
     data: bytes
     data_version: int
-    palette: list[BlockState]
+    palette: Palette
     several_palettes: bool
     xyz: npt.NDArray[np.int32]
     state: npt.NDArray[np.int32]

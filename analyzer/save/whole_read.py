@@ -24,10 +24,10 @@ class WholeRead:
     limits
         Bounds of reading one chunk.
     sources
-        How many files like this one are read in all; none, where machine code shall not be used.
+        How many files like this one are read in all; None where all shall be read plainly.
     """
 
-    def __init__(self, limits: Limits, sources: int) -> None:
+    def __init__(self, limits: Limits, sources: int | None) -> None:
         self._limits = limits
         self._sources = sources
         self._chunks = 0
@@ -42,8 +42,8 @@ class WholeRead:
             As `read_chunk`.
         """
         limits = self._limits
-        if self._chart is None and self._sources and QuickWalk.keeps(limits):
-            self._load()
+        if self._chart is None and self._sources is not None and QuickWalk.keeps(limits):
+            self._load(self._sources)
         if self._chart is not None:
             stream.grow(limits.inflated_bytes + 1)
             content = self._chart.read(stream.data, chunk)
@@ -51,9 +51,9 @@ class WholeRead:
                 return content
         return read_chunk(stream, chunk, limits, for_blocks=True)
 
-    def _load(self) -> None:
+    def _load(self, sources: int) -> None:
         # As many as there were in this region so far, there will be in each.
         self._chunks += 1
-        kernel = kernel_if_worth(chunks_ahead(self._chunks, self._sources) * _CHART_SECONDS)
+        kernel = kernel_if_worth(chunks_ahead(self._chunks, sources) * _CHART_SECONDS)
         if kernel is not None:
             self._chart = QuickChart(kernel, self._limits)

@@ -83,5 +83,21 @@ def test_indices_of_four_bits_are_counted_without_unpacking(bits: int, spanning:
     indices = [chance.choice([0, 0, 0, 3, 7, 15]) for _ in range(4096)]
     words = pack(indices, bits, spanning=spanning)
     data = b"??" + struct.pack(f">{len(words)}q", *words) + b"??"
-    counts = count_indices(data, 2, len(words), Packing(bits, spanning))
-    assert counts == ([indices.count(index) for index in range(16)] if bits == 4 else None)
+    for counted in ([], [0], [3, 7], [15], [1, 2, 15]):
+        count = count_indices(
+            data, 2, len(words), Packing(bits, spanning), palette=16, counted=counted
+        )
+        assert count == (sum(map(indices.count, counted)) if bits == 4 else None)
+
+
+@pytest.mark.parametrize("palette", range(1, 18))
+def test_indices_outside_a_palette_are_not_counted(palette: int) -> None:
+    packing = Packing(4, spanning=False)
+    for index in range(16):
+        for cell in (0, 15, 16, 2049, 4095):
+            indices = [min(index, palette - 1)] * 4096
+            indices[cell] = index
+            words = pack(indices, 4, spanning=False)
+            data = struct.pack(f">{len(words)}q", *words)
+            count = count_indices(data, 0, 256, packing, palette=palette, counted=[indices[1]])
+            assert count == (indices.count(indices[1]) if index < palette else None)

@@ -22,6 +22,7 @@ from analyzer.save.record_codec import RecordDecoder, encode_record
 from analyzer.save.region import Payload
 from analyzer.save.save_files import RegionFile
 from analyzer.save.wanted import Wanted
+from analyzer.save.whole_read import WholeRead
 from tests.support.demo import demo_save
 
 WANTED = Wanted(
@@ -100,14 +101,11 @@ def test_only_chunks_with_other_bytes_are_parsed(
     assert len(former.pieces) == 4
     content[PLACES[0]] = ("gear", 0)
     region = region_of(tmp_path / "after", content)
-    read_chunk, parsed = scan_region.read_chunk, []
+    read, parsed = WholeRead.read, []
     monkeypatch.setattr(
-        scan_region,
-        "read_chunk",
-        lambda stream, chunk, *args, **options: (
-            parsed.append(chunk),
-            read_chunk(stream, chunk, *args, **options),
-        )[1],
+        WholeRead,
+        "read",
+        lambda self, stream, chunk: (parsed.append(chunk), read(self, stream, chunk))[1],
     )
     record = scanned(region, former)
     assert [chunk for chunk in parsed if chunk != (9, 9)] == [(1, 0)]

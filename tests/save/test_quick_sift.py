@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
-from analyzer.save import known_leads, whole_sift
+from analyzer.save import known_leads, whole_read, whole_sift
 from analyzer.save.locate import locate_save
 from analyzer.save.record import ScanRecord
 from analyzer.save.region import Payload
@@ -71,9 +71,10 @@ def nothing_known(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.fixture(autouse=True, params=[False, True], ids=["interpreted", "compiled"])
 def machine_code(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> bool:
-    """Whether chunks that are inflated whole are walked by machine code."""
+    """Whether chunks that are inflated or read whole are walked by machine code."""
     kernel = compiled_kernel() if request.param else None
-    monkeypatch.setattr(whole_sift, "kernel_if_worth", lambda _: kernel)
+    for module in (whole_sift, whole_read):
+        monkeypatch.setattr(module, "kernel_if_worth", lambda _: kernel)
     return bool(request.param)
 
 

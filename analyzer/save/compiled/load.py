@@ -13,8 +13,8 @@ from typing import Any, Final, TypeAlias
 
 from analyzer.save.compiled.keep import Code, has_code, keep_code, kept_code
 
-#: Takes the address of a chunk, its bytes, and two more numbers or addresses.
-Entry: TypeAlias = Callable[[int, int, Any, Any], int]
+#: Takes a chunk or its address, its bytes, and two more numbers or addresses.
+Entry: TypeAlias = Callable[[Any, int, Any, Any], int]
 
 # Seconds that must be there to be saved by one process before the machine code is loaded, which
 # takes 0.05 s, and before it is made, which takes some 3 s and happens once.

@@ -1,0 +1,113 @@
+"""Regions whose chunks are read whole by machine code, held against the plain way."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from analyzer.base.limits import Limits
+from analyzer.save import whole_read
+from analyzer.save.locate import locate_save
+from analyzer.save.scan_region import scan_region
+from analyzer.save.wanted import Wanted
+from tests.outside.test_real_saves import SAVES, WORLDS
+from tests.save.chunks import chunk_tree, entity, region, region_file, section, stored
+from tests.save.nbt_bytes import integer
+from tests.support.kernel import compiled_kernel
+
+#: Block entities and blocks that the real saves have.
+COMMON = Wanted(
+    {f"minecraft:{name}": (("x",), ("Items", 0, "Slot")) for name in ("chest", "furnace", "sign")},
+    entity_blocks=frozenset({"minecraft:chest", "minecraft:furnace"}),
+    known_blocks=frozenset({"minecraft:chest"}),
+)
+PARTS = Wanted(
+    {"quayworks:shaft": (("turns",),)},
+    entity_blocks=frozenset({"quayworks:shaft"}),
+    namespaces=frozenset({"quayworks"}),
+    known_blocks=frozenset({"quayworks:shaft"}),
+)
+PALETTE = ["minecraft:air", "quayworks:shaft[axis=x]", "quayworks:bollard"]
+
+
+@pytest.fixture
+def charted(monkeypatch: pytest.MonkeyPatch) -> list[bytes]:
+    """Use machine code from the first chunk on; holds the chunks that were charted."""
+    kernel, seen = compiled_kernel(), []
+    read = whole_read.QuickChart.read
+
+    def noting(self: whole_read.QuickChart, data: bytes, chunk: object) -> object:
+        content = read(self, data, chunk)  # type: ignore[arg-type]
+        if content is not None:
+            seen.append(data)
+        return content
+
+    monkeypatch.setattr(whole_read, "kernel_if_worth", lambda _: kernel)
+    monkeypatch.setattr(whole_read.QuickChart, "read", noting)
+    return seen
+
+
+def yard(cx: int) -> bytes:
+    version = (3955, 2586, 1976, 1343)[cx % 4]
+    turning = [entity("quayworks:shaft", 16 * cx + n, 1, 2, turns=integer(n)) for n in range(3)]
+    cells = {256 + 32 + n: 1 for n in range(4)} | {7: 2}
+    sections = [section(0, PALETTE, cells, version=version)]
+    return chunk_tree(cx, 0, version=version, entities=turning, sections=sections)
+
+
+@pytest.mark.skipif(not WORLDS.is_dir(), reason="needs the real saves beside the checkout")
+def test_real_regions_are_read_alike(charted: list[bytes]) -> None:
+    for save in SAVES:
+        for file in locate_save(WORLDS / save).regions[:2]:
+            assert scan_region(file, COMMON, Limits()) == scan_region(
+                file, COMMON, Limits(), quick=False
+            )
+    assert len(charted) > 100
+
+
+def test_chunks_with_parts_of_every_layout_are_read_alike(
+    tmp_path: Path, charted: list[bytes]
+) -> None:
+    chunks = [yard(cx) for cx in range(8)]
+    file = region_file(tmp_path, region({n: stored(data) for n, data in enumerate(chunks)}))
+    record = scan_region(file, PARTS, Limits())
+    assert record == scan_region(file, PARTS, Limits(), quick=False)
+    assert charted == chunks
+    # Those of before 1.13 are old, and have no parts.
+    assert (len(record.cells), len(record.bare)) == (18, 6)
+    assert record.strangers == (("quayworks:bollard", 6),)
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_altered_chunks_with_parts_are_read_alike(
+    tmp_path: Path, charted: list[bytes], seed: int
+) -> None:
+    chance = Random(seed)
+    slots = {}
+    for cx in range(12):
+        data = bytearray(yard(cx))
+        for _ in range(chance.choice((0, 1, 3))):
+            data[chance.randrange(min(len(data), 600))] = chance.randrange(256)
+        # Not compressed, so that some of what is altered is read.
+        slots[cx] = stored(bytes(data), 3)
+    file = region_file(tmp_path, region(slots))
+    assert scan_region(file, PARTS, Limits()) == scan_region(file, PARTS, Limits(), quick=False)
+    assert charted
+
+
+def test_machine_code_is_asked_for_by_how_many_chunks_are_read_whole(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[float] = []
+    monkeypatch.setattr(whole_read, "kernel_if_worth", asked.append)
+    monkeypatch.setattr("os.cpu_count", lambda: 2)
+    chunks = {0: chunk_tree(0, 0), 4: yard(4), 8: yard(8)}
+    file = region_file(tmp_path, region({n: stored(data) for n, data in chunks.items()}))
+    scan_region(file, PARTS, Limits(), sources=100)
+    assert asked == [pytest.approx(50 * 300e-6), pytest.approx(100 * 300e-6)]
+    asked.clear()
+    scan_region(file, PARTS, Limits(), sources=100, quick=False)
+    scan_region(file, PARTS, Limits(depth=40), sources=100)
+    assert asked == []
