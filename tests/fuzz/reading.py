@@ -10,8 +10,10 @@ from typing import Final
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk
 from analyzer.save.chunk import ChunkContent, read_chunk, sift_chunk
-from analyzer.save.compiled import kernel, octets
+from analyzer.save.compiled import chart, kernel, octets
 from analyzer.save.compiled.load import kernel_if_worth
+from analyzer.save.compiled.quick_chart import QuickChart
+from analyzer.save.compiled.quick_walk import QuickWalk
 from analyzer.save.damage import DamageError
 from analyzer.save.entries import lies_in
 from analyzer.save.fields import FieldTally
@@ -36,6 +38,7 @@ def run_tree(data: bytes) -> str:
     check_walks(data)
     check_kernel(data)
     place = _place_of(data)
+    check_chart(data, place)
     sifted, _ = _judged(lambda: sift_chunk(_plain(data), place, _WANTED, LIMITS, first_bytes=64))
     whole, content = _judged(lambda: read_chunk(_plain(data), place, LIMITS))
     noted, again = _judged(lambda: read_chunk(_plain(data), place, LIMITS, for_blocks=True))
@@ -68,18 +71,36 @@ def check_walks(data: bytes) -> None:
 
 def check_kernel(data: bytes) -> None:
     """Hold machine code to the Python that it is made of, which cannot read outside its room."""
-    noted, stack = [0] * kernel.NOTED_ROOM, [0] * octets.STACK_ROOM
-    sure = kernel.walk_chunk(data, len(data), noted, stack)
     made = kernel_if_worth(_ANY_SECONDS)
-    if made is None or not data:
+    walks = [(kernel.walk_chunk, made and made.walk_chunk, kernel.NOTED_ROOM)]
+    walks += [(chart.chart_chunk, made and made.chart_chunk, chart.CHART_ROOM)]
+    for plain, compiled, size in walks:
+        noted, stack = [0] * size, [0] * octets.STACK_ROOM
+        sure = plain(data, len(data), noted, stack)
+        if compiled is None or not data:
+            continue
+        other = (ctypes.c_int64 * size)()
+        room = (ctypes.c_int64 * octets.STACK_ROOM)()
+        said = compiled(data, len(data), ctypes.addressof(other), ctypes.addressof(room))
+        assert said == sure
+        # What was not met is as it was, and both began with nothing.
+        assert not sure or noted == list(other)
+
+
+def check_chart(data: bytes, chunk: Chunk) -> None:
+    """Hold a chunk that machine code charted to the one that is walked plainly."""
+    made = kernel_if_worth(_ANY_SECONDS)
+    if made is None or not QuickWalk.keeps(LIMITS):
         return
-    buffer = bytearray(data)
-    other = (ctypes.c_int64 * kernel.NOTED_ROOM)()
-    room = (ctypes.c_int64 * octets.STACK_ROOM)()
-    at = ctypes.addressof(ctypes.c_char.from_buffer(buffer))
-    assert made.walk_chunk(at, len(data), ctypes.addressof(other), ctypes.addressof(room)) == sure
-    # What was not met is as it was, and both began with nothing.
-    assert not sure or noted == list(other)
+    charted, content = _judged(lambda: QuickChart(made, LIMITS).read(data, chunk))
+    if charted == "walk":
+        return
+    whole, other = _judged(lambda: read_chunk(_plain(data), chunk, LIMITS, for_blocks=True))
+    assert charted == whole
+    if content is not None and other is not None:
+        assert content.entries == other.entries
+        assert content.layout_version == other.layout_version
+        assert _look(content, chunk) == _look(other, chunk)
 
 
 def run_stream(data: bytes) -> str:

@@ -18,7 +18,7 @@ INPUTS = 40
 @pytest.fixture(autouse=True)
 def _machine_code_as_before(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(load, "_kernel", load._kernel)
-    monkeypatch.setattr(load, "_missing", load._missing)
+    monkeypatch.setattr(load, "_tried", set(load._tried))
     monkeypatch.setattr(known_leads, "_recent", known_leads._recent)
 
 

@@ -13,6 +13,7 @@ import pytest
 
 from analyzer.base.place import Chunk
 from analyzer.save.compiled import load
+from analyzer.save.compiled.keep import Code
 from analyzer.save.compiled.load import Kernel
 from analyzer.save.locate import locate_save
 from tests.damage.make_corpus import iter_corpus
@@ -20,12 +21,18 @@ from tests.outside.test_real_saves import SAVES, WORLDS
 
 
 @cache
-def compiled_kernel() -> Kernel:
-    """Return the kernel as machine code; nothing is kept of it. Skips where it cannot be made."""
+def made_code() -> Code:
+    """Return what is compiled; nothing is kept of it. Skips where it cannot be made."""
     pytest.importorskip("numba", reason="needs numba, of the extra `compiled`")
     from analyzer.save.compiled.build import make_code
 
-    return load.load_code(make_code())
+    return make_code()
+
+
+@cache
+def compiled_kernel() -> Kernel:
+    """Return the kernel as machine code; skips as `made_code` does."""
+    return load.load_code(made_code())
 
 
 @cache

@@ -14,11 +14,15 @@ from numba import cfunc, njit, types
 from numba.extending import intrinsic
 
 from analyzer.save.compiled import chart, kernel, octets
-from analyzer.save.compiled.keep import Code, keep_code
+from analyzer.save.compiled.keep import Code
+from analyzer.save.compiled.load import keep_code
 
 # What machine code would call of the interpreter or of the compiler's own library. It is loaded
 # beside neither, so it must not.
 _FOREIGN: Final = (b"PyErr", b"PyExc", b"PyBytes", b"Py_", b"NRT_", b"numba_")
+
+# Tables of where to go on would be data beside the code.
+_NO_TABLES: Final = "--min-jump-table-entries=1000000"
 
 _OURS: Final = octets.__name__.rpartition(".")[0]
 
@@ -35,6 +39,7 @@ def make_code() -> Code:
     RuntimeError
         For machine code that could not run by itself.
     """
+    binding.set_option("", _NO_TABLES)
     namespace = compiled_namespace()
     walk, chart = namespace["walk_chunk"], namespace["chart_chunk"]
     hold = namespace["may_hold"]
@@ -52,21 +57,28 @@ def make_code() -> Code:
     }
     made = {}
     for name, entry in entries.items():
-        machine_code = _object_of(entry.inspect_llvm())
+        machine_code = _object_of(entry.inspect_llvm(), entry.native_name)
         if any(word in machine_code for word in _FOREIGN):
             raise RuntimeError(f"the machine code of {name} needs more than itself")
         made[name] = (entry.native_name, machine_code)
     return made
 
 
-def _object_of(intermediate: str) -> bytes:
-    """Return the object file of a module for this machine's own processor."""
+def _object_of(intermediate: str, entry: str) -> bytes:
+    """Return the object file of a module for this machine's own processor, fit to lie anywhere."""
     machine = binding.Target.from_default_triple().create_target_machine(
         cpu=binding.get_host_cpu_name(),
         features=binding.get_host_cpu_features().flatten(),
         opt=3,
+        reloc="pic",
+        codemodel="small",
     )
-    return bytes(machine.emit_object(binding.parse_assembly(intermediate)))
+    module = binding.parse_assembly(intermediate)
+    for function in module.functions:
+        # What others could replace would be called by a table.
+        if function.name != entry and not function.is_declaration:
+            function.linkage = binding.Linkage.internal
+    return bytes(machine.emit_object(module))
 
 
 def compiled_namespace(**options: Any) -> dict[str, Any]:

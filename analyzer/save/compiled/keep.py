@@ -17,54 +17,65 @@ Code: TypeAlias = dict[str, tuple[str, bytes]]
 
 _HERE: Final = Path(__file__).parent
 _FOLDER: Final = _HERE / "__pycache__"
-_SOURCES: Final = ("octets.py", "kernel.py", "chart.py", "build.py")
+_SOURCES: Final = ("octets.py", "kernel.py", "chart.py", "build.py", "image.py", "objects.py")
 _DIGEST_LETTERS: Final = 16
 
 
-def has_code() -> bool:
-    """Return whether machine code is kept, for whatever processor."""
-    return any(_FOLDER.glob("kernel-*.object"))
+def kept_path(processor: str, kind: str) -> Path:
+    """Return where code is kept.
 
-
-def kept_code() -> Code | None:
-    """Return the machine code for this processor; None if there is none, or not whole."""
-    import json
+    Parameters
+    ----------
+    processor
+        Whatever tells processors apart that do not run the same code, and compilers.
+    kind
+        How it is stored: the end of the file's name.
+    """
     from hashlib import sha256
 
-    try:
-        stored = _path().read_bytes()
-    except OSError:
-        return None
-    digest, _, rest = stored.partition(b"\n")
-    if digest != sha256(rest).hexdigest().encode():
-        return None
-    head, _, rest = rest.partition(b"\n")
-    code = {}
-    for name, symbol, size in json.loads(head):
-        code[name], rest = (symbol, rest[:size]), rest[size:]
-    return code
+    version = sha256()
+    for name in _SOURCES:
+        version.update((_HERE / name).read_bytes())
+    made_for = sha256(processor.encode()).hexdigest()[:_DIGEST_LETTERS]
+    return _FOLDER / f"kernel-{made_for}-{version.hexdigest()[:_DIGEST_LETTERS]}.{kind}"
 
 
-def keep_code(code: Code) -> Path:
-    """Keep machine code for this processor, and return the file.
+def has_code(kind: str) -> bool:
+    """Return whether machine code is kept, for whatever processor."""
+    return any(_FOLDER.glob(f"kernel-*.{kind}"))
+
+
+def read_kept(file: int) -> tuple[bytes, int] | None:
+    """Return what an open file keeps, and where it begins; None if that is not whole.
+
+    Raises
+    ------
+    OSError
+        Where it cannot be read.
+    """
+    from hashlib import sha256
+
+    with os.fdopen(file, "rb", closefd=False) as opened:
+        digest, _, rest = opened.read().partition(b"\n")
+    return (rest, len(digest) + 1) if digest == sha256(rest).hexdigest().encode() else None
+
+
+def keep(path: Path, data: bytes) -> Path:
+    """Keep code, with a digest of it before it; return the file.
 
     Raises
     ------
     OSError
         Where that cannot be done.
     """
-    import json
     import tempfile
     from hashlib import sha256
 
-    head = json.dumps([(name, symbol, len(data)) for name, (symbol, data) in code.items()])
-    rest = head.encode() + b"\n" + b"".join(data for _, data in code.values())
-    path = _path()
     path.parent.mkdir(exist_ok=True)
     handle, name = tempfile.mkstemp(dir=path.parent)
     try:
         with os.fdopen(handle, "wb") as file:
-            file.write(sha256(rest).hexdigest().encode() + b"\n" + rest)
+            file.write(sha256(data).hexdigest().encode() + b"\n" + data)
         # Whoever installed it, others run it; a temporary file is for its owner alone.
         Path(name).chmod(0o644)
         Path(name).replace(path)
@@ -76,21 +87,3 @@ def keep_code(code: Code) -> Path:
             Path(name).unlink()
         raise
     return path
-
-
-def _path() -> Path:
-    from hashlib import sha256
-
-    import llvmlite
-    from llvmlite import binding
-
-    processor = (
-        binding.get_process_triple(),
-        binding.get_host_cpu_name(),
-        binding.get_host_cpu_features().flatten(),
-    )
-    version = sha256(llvmlite.__version__.encode())
-    for name in _SOURCES:
-        version.update((_HERE / name).read_bytes())
-    made_for = sha256("\n".join(processor).encode()).hexdigest()[:_DIGEST_LETTERS]
-    return _FOLDER / f"kernel-{made_for}-{version.hexdigest()[:_DIGEST_LETTERS]}.object"
