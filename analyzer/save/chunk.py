@@ -6,9 +6,9 @@ versions, since the game upgrades a chunk only when it next loads and saves it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Callable, Iterable, Sequence, Set
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
@@ -26,6 +26,9 @@ from analyzer.save.walker import COMPOUND, Cursor, TruncatedError
 if TYPE_CHECKING:
     from analyzer.save.sections import Sections
 
+#: Tells what stands in a chunk that was inflated whole, or nothing.
+ChartWhole: TypeAlias = Callable[[bytes], "Charted | None"]
+
 # First data version whose stages of generation have the names of 1.14.
 _FIRST_FULL: Final = 1912
 _FINISHED: Final = frozenset({b"full", b"minecraft:full"})
@@ -38,6 +41,26 @@ _GROWTH: Final = 4
 
 # A larger piece takes longer than the whole, which is inflated another way.
 _LARGEST_PIECE: Final = 8 * 1024
+
+
+@dataclass(slots=True)
+class Charted:
+    """What stands in a chunk that is sound from its root to its end.
+
+    Parameters
+    ----------
+    before
+        Its outline before the list of block entities.
+    outline
+        Its outline.
+    entries, places
+        As of `ChunkContent`.
+    """
+
+    before: Outline
+    outline: Outline
+    entries: list[Entry]
+    places: SectionPlaces
 
 
 @dataclass(slots=True)
@@ -104,6 +127,7 @@ def sift_chunk(
     *,
     first_bytes: int,
     marks: Sequence[bytes] = (),
+    chart: ChartWhole | None = None,
 ) -> ChunkContent | None:
     """Look at no more of a chunk than shows that it holds nothing wanted.
 
@@ -120,6 +144,8 @@ def sift_chunk(
     marks
         Byte strings of which one stands in every chunk whose palettes matter. If there are any, all
         of the chunk must be inflated.
+    chart
+        Asked before a chunk is walked that was inflated whole.
 
     Returns
     -------
@@ -137,7 +163,13 @@ def sift_chunk(
     while True:
         stream.grow(size)
         try:
-            sifted = _sift(stream.data, chunk, wanted, limits)
+            data = stream.data
+            charted = chart(data) if chart is not None and stream.ended else None
+            if charted is None:
+                sifted = _sift(data, chunk, wanted, limits)
+            else:
+                before, entries = charted.before, charted.entries
+                sifted = _sifted(before, entries, chunk, wanted, data=data, limits=limits)
             return None if marks and _may_matter(stream, marks) else sifted
         except DamageError:
             # Of a name that comes twice the last counts, so the rest has to be seen before it is
@@ -163,7 +195,12 @@ def sifted_status(outline: Outline) -> SlotStatus | None:
 
 
 def read_chunk(
-    stream: Stream, chunk: Chunk, limits: Limits, *, for_blocks: bool = False
+    stream: Stream,
+    chunk: Chunk,
+    limits: Limits,
+    *,
+    for_blocks: bool = False,
+    chart: ChartWhole | None = None,
 ) -> ChunkContent:
     """Inflate and walk a chunk whole.
 
@@ -174,6 +211,8 @@ def read_chunk(
     for_blocks
         Whether it is likely that its `sections` will be asked for; the walk then takes a little
         longer, and they need none of their own.
+    chart
+        Asked before the chunk is walked.
 
     Raises
     ------
@@ -181,6 +220,11 @@ def read_chunk(
         Where it cannot be read.
     """
     stream.grow(limits.inflated_bytes + 1)
+    charted = chart(stream.data) if chart is not None else None
+    if charted is not None:
+        data, outline = stream.data, charted.outline
+        status = _status(outline, chunk, data, limits)
+        return ChunkContent(status, outline, charted.entries, data, limits, charted.places)
     try:
         places = SectionPlaces(stream.data, limits) if for_blocks else None
         return _read(stream.data, chunk, limits, places)
@@ -188,34 +232,29 @@ def read_chunk(
         raise _cut_short(error) from error
 
 
-def whole_status(outline: Outline, chunk: Chunk, data: bytes, limits: Limits) -> SlotStatus:
-    """Return how the slot of a chunk ends that was walked to its end.
-
-    Raises
-    ------
-    DamageError
-        Where what matters is of an odd kind, or another chunk's, or does not say enough.
-    """
-    if outline.odd is not None:
-        raise DamageError("odd-chunk", f"its {outline.odd} is not of the kind that it should be")
-    _check_place(outline, chunk, complete=True)
-    if outline.wrapped and _is_old(data, outline, limits):
-        return SlotStatus.OLD
-    if outline.status is None and not outline.wrapped:
-        raise DamageError("status-missing", "it does not say how far it was generated")
-    return SlotStatus.READ if _is_finished(outline) else SlotStatus.UNFINISHED
-
-
 def _sift(data: bytes, chunk: Chunk, wanted: Set[bytes], limits: Limits) -> ChunkContent | None:
     cursor = Cursor(data, limits)
     outline = read_outline(cursor, up_to_entities=True)
+    listed = iter_entries(cursor, limits.parts)
+    return _sifted(outline, listed, chunk, wanted, data=data, limits=limits)
+
+
+def _sifted(
+    outline: Outline,
+    listed: Iterable[Entry],
+    chunk: Chunk,
+    wanted: Set[bytes],
+    *,
+    data: bytes,
+    limits: Limits,
+) -> ChunkContent | None:
     if outline.entities_at is None:
         return None
     status = sifted_status(outline)
     if status is None:
         return None
     entries = []
-    for entry in iter_entries(cursor, limits.parts):
+    for entry in listed:
         if entry.id in wanted:
             return None
         entries.append(entry)
@@ -234,7 +273,7 @@ def _read(data: bytes, chunk: Chunk, limits: Limits, places: SectionPlaces | Non
         up_to_entities=False,
         pass_sections=None if places is None else places.note,
     )
-    status = whole_status(outline, chunk, data, limits)
+    status = _status(outline, chunk, data, limits)
     at = outline.entities_at
     entries = [] if at is None else list(iter_entries(Cursor(data, limits, at), limits.parts))
     return ChunkContent(status, outline, entries, data, limits, places)
@@ -246,6 +285,17 @@ def _check_place(outline: Outline, chunk: Chunk, *, complete: bool) -> None:
             raise DamageError("place-missing", "it does not say which chunk it is")
     elif (outline.cx, outline.cz) != chunk:
         raise DamageError("wrong-place", f"it says that it is chunk ({outline.cx}, {outline.cz})")
+
+
+def _status(outline: Outline, chunk: Chunk, data: bytes, limits: Limits) -> SlotStatus:
+    if outline.odd is not None:
+        raise DamageError("odd-chunk", f"its {outline.odd} is not of the kind that it should be")
+    _check_place(outline, chunk, complete=True)
+    if outline.wrapped and _is_old(data, outline, limits):
+        return SlotStatus.OLD
+    if outline.status is None and not outline.wrapped:
+        raise DamageError("status-missing", "it does not say how far it was generated")
+    return SlotStatus.READ if _is_finished(outline) else SlotStatus.UNFINISHED
 
 
 def _is_old(data: bytes, outline: Outline, limits: Limits) -> bool:

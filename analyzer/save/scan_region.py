@@ -119,6 +119,7 @@ class _RegionScan:
                 gathering.limits,
                 first_bytes=self._first.size,
                 marks=self._marks,
+                chart=self._whole.chart,
             )
             self._first.note(len(stream.data), ended=stream.ended)
             if sifted is not None:

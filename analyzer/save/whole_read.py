@@ -6,7 +6,7 @@ from typing import Final
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
-from analyzer.save.chunk import ChunkContent, read_chunk
+from analyzer.save.chunk import ChartWhole, ChunkContent, read_chunk
 from analyzer.save.compiled.load import chunks_ahead, kernel_if_worth
 from analyzer.save.compiled.quick_chart import QuickChart
 from analyzer.save.compiled.quick_walk import QuickWalk
@@ -25,13 +25,21 @@ class WholeRead:
         Bounds of reading one chunk.
     sources
         How many files like this one are read in all; None where all shall be read plainly.
+
+    Attributes
+    ----------
+    chart
+        Charts a chunk by machine code, as soon as that is there.
     """
 
     def __init__(self, limits: Limits, sources: int | None) -> None:
         self._limits = limits
         self._sources = sources
         self._chunks = 0
-        self._chart: QuickChart | None = None
+        self.chart: ChartWhole | None = None
+        if sources is not None:
+            # It may be there already.
+            self._load(0)
 
     def read(self, stream: Stream, chunk: Chunk) -> ChunkContent:
         """Do as `read_chunk`; the content's sections can be asked for at no further cost.
@@ -41,19 +49,14 @@ class WholeRead:
         DamageError, MalformedError
             As `read_chunk`.
         """
-        limits = self._limits
-        if self._chart is None and self._sources is not None and QuickWalk.keeps(limits):
-            self._load(self._sources)
-        if self._chart is not None:
-            stream.grow(limits.inflated_bytes + 1)
-            content = self._chart.read(stream.data, chunk)
-            if content is not None:
-                return content
-        return read_chunk(stream, chunk, limits, for_blocks=True)
-
-    def _load(self, sources: int) -> None:
         # As many as there were in this region so far, there will be in each.
         self._chunks += 1
-        kernel = kernel_if_worth(chunks_ahead(self._chunks, sources) * _CHART_SECONDS)
-        if kernel is not None:
-            self._chart = QuickChart(kernel, self._limits)
+        if self._sources is not None:
+            self._load(chunks_ahead(self._chunks, self._sources) * _CHART_SECONDS)
+        return read_chunk(stream, chunk, self._limits, for_blocks=True, chart=self.chart)
+
+    def _load(self, seconds: float) -> None:
+        if self.chart is None and QuickWalk.keeps(self._limits):
+            kernel = kernel_if_worth(seconds)
+            if kernel is not None:
+                self.chart = QuickChart(kernel, self._limits).chart

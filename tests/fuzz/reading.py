@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import Final
 
 from analyzer.base.limits import Limits
@@ -92,15 +93,19 @@ def check_chart(data: bytes, chunk: Chunk) -> None:
     made = kernel_if_worth(_ANY_SECONDS)
     if made is None or not QuickWalk.keeps(LIMITS):
         return
-    charted, content = _judged(lambda: QuickChart(made, LIMITS).read(data, chunk))
-    if charted == "walk":
+    chart = QuickChart(made, LIMITS).chart
+    if chart(data) is None:
         return
-    whole, other = _judged(lambda: read_chunk(_plain(data), chunk, LIMITS, for_blocks=True))
-    assert charted == whole
-    if content is not None and other is not None:
-        assert content.entries == other.entries
-        assert content.layout_version == other.layout_version
-        assert _look(content, chunk) == _look(other, chunk)
+    for judge in (
+        partial(read_chunk, chunk=chunk, limits=LIMITS, for_blocks=True),
+        partial(sift_chunk, chunk=chunk, wanted=_WANTED, limits=LIMITS, first_bytes=len(data) + 1),
+    ):
+        charted, content = _judged(lambda judge=judge: judge(_plain(data), chart=chart))
+        plain, other = _judged(lambda judge=judge: judge(_plain(data)))
+        assert charted == plain
+        if content is not None and other is not None:
+            assert (content.outline, content.entries) == (other.outline, other.entries)
+            assert _look(content, chunk) == _look(other, chunk)
 
 
 def run_stream(data: bytes) -> str:

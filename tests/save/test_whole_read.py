@@ -36,16 +36,16 @@ PALETTE = ["minecraft:air", "quayworks:shaft[axis=x]", "quayworks:bollard"]
 def charted(monkeypatch: pytest.MonkeyPatch) -> list[bytes]:
     """Use machine code from the first chunk on; holds the chunks that were charted."""
     kernel, seen = compiled_kernel(), []
-    read = whole_read.QuickChart.read
+    chart = whole_read.QuickChart.chart
 
-    def noting(self: whole_read.QuickChart, data: bytes, chunk: object) -> object:
-        content = read(self, data, chunk)  # type: ignore[arg-type]
-        if content is not None:
+    def noting(self: whole_read.QuickChart, data: bytes) -> object:
+        charted = chart(self, data)
+        if charted is not None:
             seen.append(data)
-        return content
+        return charted
 
     monkeypatch.setattr(whole_read, "kernel_if_worth", lambda _: kernel)
-    monkeypatch.setattr(whole_read.QuickChart, "read", noting)
+    monkeypatch.setattr(whole_read.QuickChart, "chart", noting)
     return seen
 
 
@@ -74,7 +74,7 @@ def test_chunks_with_parts_of_every_layout_are_read_alike(
     file = region_file(tmp_path, region({n: stored(data) for n, data in enumerate(chunks)}))
     record = scan_region(file, PARTS, Limits())
     assert record == scan_region(file, PARTS, Limits(), quick=False)
-    assert charted == chunks
+    assert set(charted) == set(chunks)
     # Those of before 1.13 are old, and have no parts.
     assert (len(record.cells), len(record.bare)) == (18, 6)
     assert record.strangers == (("quayworks:bollard", 6),)
@@ -106,7 +106,11 @@ def test_machine_code_is_asked_for_by_how_many_chunks_are_read_whole(
     chunks = {0: chunk_tree(0, 0), 4: yard(4), 8: yard(8)}
     file = region_file(tmp_path, region({n: stored(data) for n, data in chunks.items()}))
     scan_region(file, PARTS, Limits(), sources=100)
-    assert asked == [pytest.approx(50 * 300e-6), pytest.approx(100 * 300e-6)]
+    # It may be there already, for a region before; otherwise it must be worth while.
+    assert [seconds for seconds in asked if seconds] == [
+        pytest.approx(50 * 300e-6),
+        pytest.approx(100 * 300e-6),
+    ]
     asked.clear()
     scan_region(file, PARTS, Limits(), sources=100, quick=False)
     scan_region(file, PARTS, Limits(depth=40), sources=100)

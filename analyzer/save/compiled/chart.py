@@ -48,15 +48,20 @@ from analyzer.save.walker import (
 )
 
 #: Places in what a chart notes, after those up to `STATUS_END` that a walk notes as well: where the
-#: lists stand, and how many sections and block entities are noted.
+#: lists stand, how many sections and block entities are noted, what was met before the list of
+#: block entities, and where the numbers stand, with their tags.
 ENTITIES_AT: Final = 6
 SECTIONS_AT: Final = 7
 SECTIONS: Final = 8
 ENTITIES: Final = 9
+MET_BEFORE: Final = 10
+VERSION_AT: Final = 11
+CX_AT: Final = 13
+CZ_AT: Final = 15
 
 #: For each section: its height, where its palette stands and ends, where its words stand, and how
 #: many they are; -1 for a place that there is not.
-SECTION_ROWS: Final = 10
+SECTION_ROWS: Final = 17
 SECTION_ROW: Final = 5
 MOST_SECTIONS: Final = 64
 
@@ -136,6 +141,7 @@ def chart_chunk(data: Octets, end: int, noted: Room, stack: Room) -> int:  # noq
             at = _chart_sections(data, end, tag, at, noted, stack)
         elif bit == MET_LIST:
             noted[ENTITIES_AT] = at
+            noted[MET_BEFORE] = met
             at = _chart_entities(data, end, tag, at, noted, stack)
         elif bit == MET_LEVEL:
             # What was met beside it would be of the other layout.
@@ -151,8 +157,11 @@ def chart_chunk(data: Octets, end: int, noted: Room, stack: Room) -> int:  # noq
         else:
             if not _is_whole(data, end, tag, at):
                 return UNSURE
-            place = VERSION if bit == MET_VERSION else CX if bit == MET_CX else CZ
+            place, stands = VERSION, VERSION_AT
+            if bit != MET_VERSION:
+                place, stands = (CX, CX_AT) if bit == MET_CX else (CZ, CZ_AT)
             noted[place] = signed_at(data, at, width_of(tag))
+            noted[stands], noted[stands + 1] = at, tag
             at += width_of(tag)
         if at < 0 or at > end:
             return UNSURE

@@ -1,4 +1,4 @@
-"""Chunks read whole as the compiled walk charts them."""
+"""Chunks as the compiled walk charts them."""
 
 from __future__ import annotations
 
@@ -7,16 +7,27 @@ from struct import Struct
 from typing import Final
 
 from analyzer.base.limits import Limits
-from analyzer.base.place import Block, Chunk
-from analyzer.save.chunk import ChunkContent, whole_status
+from analyzer.base.place import Block
+from analyzer.save.chunk import Charted
 from analyzer.save.compiled.chart import (
     CHART_ROOM,
+    CX_AT,
+    CZ_AT,
+    ENTITIES,
+    ENTITIES_AT,
     ENTITY_ROW,
     ENTITY_ROWS,
+    MET_BEFORE,
     SECTION_ROW,
     SECTION_ROWS,
+    SECTIONS,
+    SECTIONS_AT,
+    VERSION_AT,
 )
 from analyzer.save.compiled.kernel import (
+    CX,
+    CZ,
+    MET,
     MET_CX,
     MET_CZ,
     MET_LEVEL,
@@ -24,6 +35,9 @@ from analyzer.save.compiled.kernel import (
     MET_SECTIONS,
     MET_STATUS,
     MET_VERSION,
+    STATUS_AT,
+    STATUS_END,
+    VERSION,
 )
 from analyzer.save.compiled.load import Kernel
 from analyzer.save.compiled.octets import STACK_ROOM
@@ -39,7 +53,7 @@ _ENTITY: Final = Struct(f"={ENTITY_ROW}q")
 
 
 class QuickChart:
-    """Reads chunks as `read_chunk` does, by machine code.
+    """Charts whole chunks by machine code.
 
     Parameters
     ----------
@@ -61,41 +75,26 @@ class QuickChart:
         self._noted_at = ctypes.c_void_p(ctypes.addressof(self._noted))
         self._stack_at = ctypes.c_void_p(ctypes.addressof(self._stack))
 
-    def read(self, data: bytes, chunk: Chunk) -> ChunkContent | None:
-        """Return a chunk; None where it must be walked by `analyzer.save.walker`.
-
-        Raises
-        ------
-        DamageError
-            As `read_chunk`.
-        """
+    def chart(self, data: bytes) -> Charted | None:
+        """Chart a chunk; None where it must be walked by `analyzer.save.walker`."""
         size = len(data)
         if not 0 < size <= self._most_bytes:
             return None
         if not self._kernel.chart_chunk(data, size, self._noted_at, self._stack_at):
             return None
-        met, version, cx, cz, status_at, status_end, *places, sections, entities = _HEAD(
-            self._noted
-        )
-        entities_at, sections_at = places
-        outline = Outline(
-            wrapped=bool(met & MET_LEVEL),
-            data_version=version if met & MET_VERSION else None,
-            cx=cx if met & MET_CX else None,
-            cz=cz if met & MET_CZ else None,
-            status=data[status_at:status_end] if met & MET_STATUS else None,
-            entities_at=entities_at if met & MET_LIST else None,
-            sections_at=sections_at if met & MET_SECTIONS else None,
-        )
-        status = whole_status(outline, chunk, data, self._limits)
-        passed = {sections_at: self._by_height(sections)} if met & MET_SECTIONS else {}
-        return ChunkContent(
-            status,
-            outline,
-            self._entries(data, entities) if met & MET_LIST else [],
-            data,
-            self._limits,
-            SectionPlaces(data, self._limits, passed),
+        head = _HEAD(self._noted)
+        met, sections_at, sections = head[MET], head[SECTIONS_AT], head[SECTIONS]
+        before, entities = head[MET_BEFORE], head[ENTITIES]
+        places = {sections_at: self._by_height(sections)} if met & MET_SECTIONS else {}
+        listed = bool(met & MET_LIST)
+        return Charted(
+            # Without a version, what lies in a `Level` cannot be judged before the end.
+            _outline(data, head, before | MET_LIST)
+            if listed and before & (MET_LEVEL | MET_VERSION) != MET_LEVEL
+            else Outline(),
+            _outline(data, head, met),
+            self._entries(data, entities) if listed else [],
+            SectionPlaces(data, self._limits, places),
         )
 
     def _by_height(self, count: int) -> dict[int, Section]:
@@ -113,3 +112,19 @@ class QuickChart:
                 self._entities[: _ENTITY.size * count]
             )
         ]
+
+
+def _outline(data: bytes, head: tuple[int, ...], met: int) -> Outline:
+    dated, cx_met, cz_met = met & MET_VERSION, met & MET_CX, met & MET_CZ
+    return Outline(
+        wrapped=bool(met & MET_LEVEL),
+        data_version=head[VERSION] if dated else None,
+        cx=head[CX] if cx_met else None,
+        cz=head[CZ] if cz_met else None,
+        status=data[head[STATUS_AT] : head[STATUS_END]] if met & MET_STATUS else None,
+        entities_at=head[ENTITIES_AT] if met & MET_LIST else None,
+        sections_at=head[SECTIONS_AT] if met & MET_SECTIONS else None,
+        version_at=head[VERSION_AT] if dated else None,
+        cx_at=(head[CX_AT], head[CX_AT + 1]) if cx_met else None,
+        cz_at=(head[CZ_AT], head[CZ_AT + 1]) if cz_met else None,
+    )
