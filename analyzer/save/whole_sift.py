@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Set
+from collections.abc import Set
 from typing import Final
 
 from deflate import DeflateError, zlib_decompress
 
 from analyzer.base.limits import Limits
-from analyzer.base.place import SLOTS
+from analyzer.base.place import SLOTS, Chunk
 from analyzer.save.compiled.load import chunks_ahead, kernel_if_worth
 from analyzer.save.compiled.quick_walk import QuickWalk
 from analyzer.save.inflate import inflate_at_once
@@ -65,7 +65,7 @@ class WholeSift:
         self._tally = tally
         self._walk: QuickWalk | None = None
         self._begun = False
-        self._room = _FIRST_ROOM
+        self._room = min(_FIRST_ROOM, limits.inflated_bytes)
 
     def sift(
         self,
@@ -83,8 +83,20 @@ class WholeSift:
                 return slot
         if self._walk is None and not (self._marks and self._leads.latest):
             return slot
-        for number, data in self._iter_wholes(reader, header, slot):
-            told = None if data is None else self._told(data, reader, number)
+        # One loop for nearly every chunk of a save: what is called costs as much as what it does.
+        tell = self._by_leads if self._marks else self._by_walk
+        first_cx, first_cz = reader.chunk(0)
+        for number, payload in reader.iter_zlib(header, slot, self._limits.inflated_bytes + 1):
+            if payload is None:
+                return number
+            try:
+                data = zlib_decompress(payload, self._room)
+            except DeflateError:
+                whole = self._inflate_further(payload)
+                if whole is None:
+                    return number
+                data = whole
+            told = tell(data, (first_cx + (number & 31), first_cz + (number >> 5)))
             if told is None:
                 return number
             status[number], version = told
@@ -102,43 +114,35 @@ class WholeSift:
         if kernel is not None and QuickWalk.keeps(self._limits):
             self._walk = QuickWalk(kernel, self._marks, self._ids, self._limits, self._tally)
 
-    def _iter_wholes(
-        self, reader: RegionReader, header: tuple[int, ...], slot: int
-    ) -> Iterator[tuple[int, bytearray | None]]:
-        """Iterate over slots and their chunks; None for one that a mark or damage may be in."""
+    def _inflate_further(self, payload: bytes) -> bytearray | None:
+        """Return a chunk that takes more room than those before; None where it is damaged."""
         limit = self._limits.inflated_bytes
-        room = min(self._room, limit)
-        holds_mark = self._holds_mark if self._walk is None else self._walk.holds_mark
-        for number, payload in reader.iter_zlib(header, slot, limit + 1):
-            data = None
-            if payload is not None:
-                try:
-                    data = zlib_decompress(payload, room)
-                except DeflateError:
-                    data = inflate_at_once(payload, limit)
-                    if data is not None:
-                        # Chunks of one region are of one size, more or less.
-                        room = max(room, min(len(data) + len(data) // 8, limit))
-                        self._room = room
-            if data is not None and self._marks and holds_mark(data):
-                data = None
-            yield number, data
+        data = inflate_at_once(payload, limit)
+        if data is not None:
+            # Chunks of one region are of one size, more or less.
+            self._room = max(self._room, min(len(data) + len(data) // 8, limit))
+        return data
+
+    def _by_leads(self, data: bytearray, chunk: tuple[int, int]) -> tuple[int, int | None] | None:
+        """Return how a slot ends and its chunk's data version; None where it must be walked."""
+        walk = self._walk
+        if self._holds_mark(data) if walk is None else walk.holds_mark(data):
+            return None
+        known = self._leads.find(data)
+        if known is None:
+            return None if walk is None else walk.tell(data, chunk)
+        lead, found = known
+        if lead.place_tags and not lead.tells(found, Chunk._make(chunk)):
+            return None
+        return lead.status, lead.data_version
+
+    def _by_walk(self, data: bytearray, chunk: tuple[int, int]) -> tuple[int, int | None] | None:
+        """Do as `_by_leads`, where there are no marks."""
+        return None if self._walk is None else self._walk.tell(data, chunk)
 
     def _holds_mark(self, data: bytearray) -> bool:
         # Searched from behind, since that takes a quarter of the time.
         return any(data.rfind(mark) >= 0 for mark in self._marks)
-
-    def _told(
-        self, data: bytearray, reader: RegionReader, slot: int
-    ) -> tuple[int, int | None] | None:
-        """Return how a slot ends and its chunk's data version; None where it must be walked."""
-        known = self._leads.find(data) if self._marks else None
-        if known is not None:
-            lead, found = known
-            if lead.place_tags and not lead.tells(found, reader.chunk(slot)):
-                return None
-            return lead.status, lead.data_version
-        return None if self._walk is None else self._walk.tell(data, reader.chunk(slot))
 
 
 def _keep_freed_memory() -> None:

@@ -8,7 +8,6 @@ from struct import Struct
 from typing import Final
 
 from analyzer.base.limits import Limits
-from analyzer.base.place import Chunk
 from analyzer.save.chunk import sifted_status
 from analyzer.save.compiled.kernel import (
     IDS,
@@ -64,7 +63,7 @@ class QuickWalk:
         limits: Limits,
         tally: Tally,
     ) -> None:
-        self._kernel = kernel
+        self._walk, self._may_hold = kernel.walk_chunk, kernel.may_hold
         self._ids = frozenset(ids)
         self._tally = tally
         self._most_bytes = most_bytes(limits)
@@ -74,8 +73,8 @@ class QuickWalk:
         self._noted_at = ctypes.c_void_p(_address(self._noted))
         self._stack_at = ctypes.c_void_p(_address(self._stack))
         self._marks = [(mark, ctypes.create_string_buffer(mark, len(mark))) for mark in marks]
-        # By what a walk met, data version and status in modified UTF-8: how the slot ends.
-        self._statuses: dict[tuple[int, int, bytes], int | None] = {}
+        # By what a walk met, data version and status in modified UTF-8.
+        self._told: dict[tuple[int, int | None, bytes | None], tuple[int, int | None]] = {}
 
     @staticmethod
     def keeps(limits: Limits) -> bool:
@@ -86,7 +85,7 @@ class QuickWalk:
         """Return whether a chunk holds one of the marks."""
         for mark, stored in self._marks:
             size = len(mark)
-            if 0 < size <= len(data) and not self._kernel.may_hold(
+            if 0 < size <= len(data) and not self._may_hold(
                 _address(_first_byte(data)), len(data), _address(stored), size
             ):
                 continue
@@ -94,7 +93,7 @@ class QuickWalk:
                 return True
         return False
 
-    def tell(self, data: bytearray, chunk: Chunk) -> tuple[int, int | None] | None:
+    def tell(self, data: bytearray, chunk: tuple[int, int]) -> tuple[int, int | None] | None:
         """Return how a slot ends and its chunk's data version, and count its block entities.
 
         None where the chunk must be walked by `analyzer.save.walker`: it is not sure to be sound,
@@ -103,48 +102,48 @@ class QuickWalk:
         size = len(data)
         if not 0 < size <= self._most_bytes:
             return None
-        if not self._kernel.walk_chunk(
-            _address(_first_byte(data)), size, self._noted_at, self._stack_at
-        ):
+        if not self._walk(_address(_first_byte(data)), size, self._noted_at, self._stack_at):
             return None
         met, version, cx, cz, status_at, status_end, unnamed, kinds = _NOTED(self._noted)
         if met & _PLACED == _PLACED and (cx, cz) != chunk:
             return None
-        status = bytes(data[status_at:status_end]) if met & MET_STATUS else b""
-        version = version if met & MET_VERSION else 0
-        key = met, version, status
-        if key not in self._statuses:
-            self._statuses[key] = _status(met, version, status)
-        ends = self._statuses[key]
-        if ends is None or (kinds and not self._count(data, kinds)):
+        key = (
+            met,
+            version if met & MET_VERSION else None,
+            bytes(data[status_at:status_end]) if met & MET_STATUS else None,
+        )
+        told = self._told.get(key)
+        if told is None:
+            status = _status(*key)
+            if status is None:
+                return None
+            told = self._told[key] = status, key[1]
+        if kinds and not self._count(data, kinds):
             return None
         self._tally.malformed += unnamed
-        return ends, version if met & MET_VERSION else None
+        return told
 
     def _count(self, data: bytearray, kinds: int) -> bool:
         """Count the ids of block entities.
 
         False, and none is counted, if one of them is wanted or they cannot all be remembered.
         """
-        found = []
+        unknown = self._tally.unknown
+        found, fresh = [], []
         for at, end, count in _KINDS(self._kinds[: _KIND_BYTES * kinds]):
             name = bytes(data[at:end])
-            if name in self._ids:
-                return False
             found.append((name, count))
-        if not self._tally.has_room(name for name, _ in found):
+            # What was counted is not wanted.
+            if name not in unknown:
+                fresh.append(name)
+        if fresh and not (self._ids.isdisjoint(fresh) and self._tally.has_room(fresh)):
             return False
-        unknown = self._tally.unknown
         for name, count in found:
             unknown[name] += count
         return True
 
 
-def _status(met: int, version: int, status: bytes) -> int | None:
+def _status(met: int, version: int | None, status: bytes | None) -> int | None:
     return sifted_status(
-        Outline(
-            wrapped=bool(met & MET_LEVEL),
-            data_version=version if met & MET_VERSION else None,
-            status=status if met & MET_STATUS else None,
-        )
+        Outline(wrapped=bool(met & MET_LEVEL), data_version=version, status=status)
     )
