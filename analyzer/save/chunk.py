@@ -20,7 +20,7 @@ from analyzer.save.palette import PaletteReader
 from analyzer.save.section_places import SectionPlaces
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.versions import FIRST_NAMED, FIRST_UNWRAPPED
-from analyzer.save.walker import COMPOUND, Cursor, TruncatedError
+from analyzer.save.walker import COMPOUND, LIST, Cursor, TruncatedError
 
 # Most chunks hold no part; a process that meets none does without the sections' numpy.
 if TYPE_CHECKING:
@@ -181,6 +181,27 @@ def sift_chunk(
         size = _GROWTH * len(stream.data)
         if size > _LARGEST_PIECE:
             size = limits.inflated_bytes + 1
+
+
+def piece_for(content: ChunkContent, *, first_bytes: int) -> int | None:
+    """Return how far `sift_chunk` would have inflated a sifted chunk, had it begun with less.
+
+    None where it would have inflated it whole.
+
+    Parameters
+    ----------
+    content
+        The chunk; it must have a list.
+    first_bytes
+        As for `sift_chunk`.
+    """
+    assert content.outline.entities_at is not None
+    cursor = Cursor(content.data, content.limits, content.outline.entities_at)
+    cursor.skip(LIST)
+    piece = first_bytes
+    while piece < cursor.at:
+        piece *= _GROWTH
+    return piece if piece <= max(first_bytes, _LARGEST_PIECE) else None
 
 
 def sifted_status(outline: Outline) -> SlotStatus | None:

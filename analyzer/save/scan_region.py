@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk, slot_of
-from analyzer.save.chunk import ChunkContent, sift_chunk
+from analyzer.save.chunk import ChunkContent, piece_for, sift_chunk
 from analyzer.save.entries import Entry, cell_number, lies_in
 from analyzer.save.first_piece import FirstPiece
 from analyzer.save.gather import Gathering
@@ -64,9 +64,16 @@ def scan_region(
         gathering = Gathering(wanted, limits)
         scan = _RegionScan(gathering, former, sources if quick else None)
         slots = walk_slots(region, limits, scan.read_slot, scan.quick, scan.recall, steady=steady)
+        scan.remember()
         return gathering.record(slots)
 
     return undisturbed(read)
+
+
+# Whether the lists came late in the region that this process read before: those of the next will
+# do so, too. The first chunks are then inflated at once, which makes no difference to what they
+# say.
+_late = False
 
 
 class _RegionScan:
@@ -99,6 +106,12 @@ class _RegionScan:
         )
         return QuickSift(self._first, leads, whole)
 
+    def remember(self) -> None:
+        """Remember how this region's chunks list their block entities."""
+        global _late  # noqa: PLW0603 - see there
+        if not self._marks and self._first.settled:
+            _late = self._first.whole
+
     def recall(self, slot: int, payload: Payload) -> ChunkPiece | None:
         self._payload = payload
         piece = self._pieces.get(slot)
@@ -112,16 +125,7 @@ class _RegionScan:
     def read_slot(self, stream: Stream, chunk: Chunk) -> ChunkContent:
         gathering = self._gathering
         if self._sifts:
-            sifted = sift_chunk(
-                stream,
-                chunk,
-                gathering.ids.keys(),
-                gathering.limits,
-                first_bytes=self._first.size,
-                marks=self._marks,
-                chart=self._whole.chart,
-            )
-            self._first.note(len(stream.data), ended=stream.ended)
+            sifted = self._sift(stream, chunk)
             if sifted is not None:
                 tally, _ = self._sort(sifted, chunk)
                 gathering.check_names((), tally)
@@ -133,6 +137,27 @@ class _RegionScan:
         if content.status != SlotStatus.OLD:
             self._take(content, chunk)
         return content
+
+    def _sift(self, stream: Stream, chunk: Chunk) -> ChunkContent | None:
+        gathering, first, chart = self._gathering, self._first, self._whole.chart
+        at_once = _late and chart is not None and not first.settled
+        sifted = sift_chunk(
+            stream,
+            chunk,
+            gathering.ids.keys(),
+            gathering.limits,
+            first_bytes=gathering.limits.inflated_bytes + 1 if at_once else first.size,
+            marks=self._marks,
+            chart=chart,
+        )
+        needed = None
+        if at_once and sifted is not None:
+            needed = piece_for(sifted, first_bytes=first.size)
+        if needed is None:
+            first.note(len(stream.data), ended=stream.ended)
+        else:
+            first.note(needed, ended=False)
+        return sifted
 
     def _take(self, content: ChunkContent, chunk: Chunk) -> None:
         gathering, wanted = self._gathering, self._wanted

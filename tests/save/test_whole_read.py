@@ -8,13 +8,16 @@ from random import Random
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save import whole_read
+from analyzer.save import known_leads, whole_read
+from analyzer.save import scan_region as scan_region_module
+from analyzer.save.first_piece import FirstPiece
 from analyzer.save.locate import locate_save
+from analyzer.save.save_files import RegionFile
 from analyzer.save.scan_region import scan_region
 from analyzer.save.wanted import Wanted
 from tests.outside.test_real_saves import SAVES, WORLDS
 from tests.save.chunks import chunk_tree, entity, region, region_file, section, stored
-from tests.save.nbt_bytes import integer
+from tests.save.nbt_bytes import byte_array, integer
 from tests.support.kernel import compiled_kernel
 
 #: Block entities and blocks that the real saves have.
@@ -115,3 +118,40 @@ def test_machine_code_is_asked_for_by_how_many_chunks_are_read_whole(
     scan_region(file, PARTS, Limits(), sources=100, quick=False)
     scan_region(file, PARTS, Limits(depth=40), sources=100)
     assert asked == []
+
+
+@pytest.mark.parametrize("longest", [0, 300, 3_000])
+def test_a_region_of_late_lists_makes_no_difference_to_how_the_next_is_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, charted: list[bytes], longest: int
+) -> None:
+    settled: list[int] = []
+    note = FirstPiece.note
+
+    def noting(self: FirstPiece, inflated_bytes: int, *, ended: bool) -> None:
+        note(self, inflated_bytes, ended=ended)
+        settled.append(self.size)
+
+    def yards(folder: str, size: int, **options: bool) -> RegionFile:
+        slots = {}
+        for cx in range(8):
+            more = {"ballast": byte_array(Random(cx).choices(range(128), k=20_000))}
+            name = "q:" + "a" * (longest if cx % 4 else 1)
+            listed = [entity(name, 16 * cx, 1, 2)] if size else []
+            tree = chunk_tree(cx, 0, entities=listed, more=more, **options)
+            slots[cx] = stored(tree)
+        return region_file(tmp_path / folder, region(slots))
+
+    late, early = yards("late", 1, last=True), yards("early", longest)
+    monkeypatch.setattr(FirstPiece, "note", noting)
+    monkeypatch.setattr(known_leads, "_recent", [])
+    runs = []
+    for before in (early, late):
+        scan_region(before, PARTS, Limits())
+        assert scan_region_module._late is (before is late)
+        settled.clear()
+        charted.clear()
+        runs.append((scan_region(early, PARTS, Limits()), list(settled)))
+    assert runs[0] == runs[1]
+    # Without an entity they are known by how those of the region before began.
+    assert charted or not longest
+    assert runs[0][0] == scan_region(early, PARTS, Limits(), quick=False)
