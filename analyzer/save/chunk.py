@@ -6,7 +6,7 @@ versions, since the game upgrades a chunk only when it next loads and saves it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence, Set
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, TypeAlias
 
@@ -20,7 +20,7 @@ from analyzer.save.palette import PaletteReader
 from analyzer.save.section_places import SectionPlaces
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.versions import FIRST_NAMED, FIRST_UNWRAPPED
-from analyzer.save.walker import COMPOUND, LIST, Cursor, TruncatedError
+from analyzer.save.walker import COMPOUND, Cursor, TruncatedError
 
 # Most chunks hold no part; a process that meets none does without the sections' numpy.
 if TYPE_CHECKING:
@@ -35,12 +35,6 @@ _FINISHED: Final = frozenset({b"full", b"minecraft:full"})
 _FINISHED_BEFORE: Final = _FINISHED | {b"fullchunk", b"postprocessed"}
 
 _PALETTES: Final = frozenset({b"Palette", b"block_states"})
-
-# How much more is inflated each time that a piece was too little.
-_GROWTH: Final = 4
-
-# A larger piece takes longer than the whole, which is inflated another way.
-_LARGEST_PIECE: Final = 8 * 1024
 
 
 @dataclass(slots=True)
@@ -119,102 +113,6 @@ class ChunkContent:
         )
 
 
-def sift_chunk(
-    stream: Stream,
-    chunk: Chunk,
-    wanted: Set[bytes],
-    limits: Limits,
-    *,
-    first_bytes: int,
-    marks: Sequence[bytes] = (),
-    chart: ChartWhole | None = None,
-) -> ChunkContent | None:
-    """Look at no more of a chunk than shows that it holds nothing wanted.
-
-    Parameters
-    ----------
-    stream
-        The chunk's bytes; they are inflated as far as needed.
-    chunk
-        The chunk that the slot is for.
-    wanted
-        Ids of block entities in modified UTF-8.
-    first_bytes
-        How much to inflate before the first look.
-    marks
-        Byte strings of which one stands in every chunk whose palettes matter. If there are any, all
-        of the chunk must be inflated.
-    chart
-        Asked before a chunk is walked that was inflated whole.
-
-    Returns
-    -------
-    ChunkContent or None
-        None where the chunk must be walked whole: its list names a wanted id, or it has no list,
-        or it is of a layout that cannot be judged by what came before its list; or what came makes
-        no sense; or it holds a mark, or not surely all that was compressed.
-
-    Raises
-    ------
-    DamageError, MalformedError
-        Where it cannot be read.
-    """
-    size = first_bytes
-    while True:
-        stream.grow(size)
-        try:
-            data = stream.data
-            charted = chart(data) if chart is not None and stream.ended else None
-            if charted is None:
-                sifted = _sift(data, chunk, wanted, limits)
-            else:
-                before, entries = charted.before, charted.entries
-                sifted = _sifted(before, entries, chunk, wanted, data=data, limits=limits)
-            return None if marks and _may_matter(stream, marks) else sifted
-        except DamageError:
-            # Of a name that comes twice the last counts, so the rest has to be seen before it is
-            # told.
-            return None
-        except TruncatedError as error:
-            if stream.ended:
-                raise _cut_short(error) from error
-        size = _GROWTH * len(stream.data)
-        if size > _LARGEST_PIECE:
-            size = limits.inflated_bytes + 1
-
-
-def piece_for(content: ChunkContent, *, first_bytes: int) -> int | None:
-    """Return how far `sift_chunk` would have inflated a sifted chunk, had it begun with less.
-
-    None where it would have inflated it whole.
-
-    Parameters
-    ----------
-    content
-        The chunk; it must have a list.
-    first_bytes
-        As for `sift_chunk`.
-    """
-    assert content.outline.entities_at is not None
-    cursor = Cursor(content.data, content.limits, content.outline.entities_at)
-    cursor.skip(LIST)
-    piece = first_bytes
-    while piece < cursor.at:
-        piece *= _GROWTH
-    return piece if piece <= max(first_bytes, _LARGEST_PIECE) else None
-
-
-def sifted_status(outline: Outline) -> SlotStatus | None:
-    """Return how the slot of a chunk ends that holds nothing wanted, by what came before its list.
-
-    None where that does not tell.
-    """
-    if outline.data_version is not None and outline.data_version < FIRST_NAMED:
-        return None
-    unfinished = outline.status is not None and not _is_finished(outline)
-    return SlotStatus.UNFINISHED if unfinished else SlotStatus.SIFTED
-
-
 def read_chunk(
     stream: Stream,
     chunk: Chunk,
@@ -250,42 +148,7 @@ def read_chunk(
         places = SectionPlaces(stream.data, limits) if for_blocks else None
         return _read(stream.data, chunk, limits, places)
     except TruncatedError as error:
-        raise _cut_short(error) from error
-
-
-def _sift(data: bytes, chunk: Chunk, wanted: Set[bytes], limits: Limits) -> ChunkContent | None:
-    cursor = Cursor(data, limits)
-    outline = read_outline(cursor, up_to_entities=True)
-    listed = iter_entries(cursor, limits.parts)
-    return _sifted(outline, listed, chunk, wanted, data=data, limits=limits)
-
-
-def _sifted(
-    outline: Outline,
-    listed: Iterable[Entry],
-    chunk: Chunk,
-    wanted: Set[bytes],
-    *,
-    data: bytes,
-    limits: Limits,
-) -> ChunkContent | None:
-    if outline.entities_at is None:
-        return None
-    status = sifted_status(outline)
-    if status is None:
-        return None
-    entries = []
-    for entry in listed:
-        if entry.id in wanted:
-            return None
-        entries.append(entry)
-    _check_place(outline, chunk, complete=False)
-    return ChunkContent(status, outline, entries, data, limits)
-
-
-def _may_matter(stream: Stream, marks: Sequence[bytes]) -> bool:
-    # Searched from behind, since that takes a quarter of the time.
-    return not stream.sealed or any(stream.data.rfind(mark) >= 0 for mark in marks)
+        raise cut_short(error) from error
 
 
 def _read(data: bytes, chunk: Chunk, limits: Limits, places: SectionPlaces | None) -> ChunkContent:
@@ -300,7 +163,21 @@ def _read(data: bytes, chunk: Chunk, limits: Limits, places: SectionPlaces | Non
     return ChunkContent(status, outline, entries, data, limits, places)
 
 
-def _check_place(outline: Outline, chunk: Chunk, *, complete: bool) -> None:
+def check_place(outline: Outline, chunk: Chunk, *, complete: bool) -> None:
+    """Make sure that a chunk does not say that it is another one.
+
+    Parameters
+    ----------
+    outline, chunk
+        What it says, and what its slot is for.
+    complete
+        Whether all of it was seen, so that it must say which chunk it is.
+
+    Raises
+    ------
+    DamageError
+        Otherwise.
+    """
     if outline.cx is None or outline.cz is None:
         if complete:
             raise DamageError("place-missing", "it does not say which chunk it is")
@@ -311,12 +188,12 @@ def _check_place(outline: Outline, chunk: Chunk, *, complete: bool) -> None:
 def _status(outline: Outline, chunk: Chunk, data: bytes, limits: Limits) -> SlotStatus:
     if outline.odd is not None:
         raise DamageError("odd-chunk", f"its {outline.odd} is not of the kind that it should be")
-    _check_place(outline, chunk, complete=True)
+    check_place(outline, chunk, complete=True)
     if outline.wrapped and _is_old(data, outline, limits):
         return SlotStatus.OLD
     if outline.status is None and not outline.wrapped:
         raise DamageError("status-missing", "it does not say how far it was generated")
-    return SlotStatus.READ if _is_finished(outline) else SlotStatus.UNFINISHED
+    return SlotStatus.READ if is_finished(outline) else SlotStatus.UNFINISHED
 
 
 def _is_old(data: bytes, outline: Outline, limits: Limits) -> bool:
@@ -340,12 +217,14 @@ def _names_blocks(cursor: Cursor) -> bool:
     return False
 
 
-def _is_finished(outline: Outline) -> bool:
+def is_finished(outline: Outline) -> bool:
+    """Return whether the generator has finished a chunk."""
     # A chunk of 1.13 to 1.17 without a status counts as just begun, as in the game.
     version = outline.data_version
     before = outline.wrapped and version is not None and version < _FIRST_FULL
     return outline.status in (_FINISHED_BEFORE if before else _FINISHED)
 
 
-def _cut_short(error: TruncatedError) -> DamageError:
+def cut_short(error: TruncatedError) -> DamageError:
+    """Return the damage of a chunk whose bytes end too soon."""
     return DamageError("cut-short", f"the chunk ends after {error.offset:,} inflated bytes")

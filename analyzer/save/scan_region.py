@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk, slot_of
-from analyzer.save.chunk import ChunkContent, piece_for, sift_chunk
+from analyzer.save.chunk import ChunkContent
 from analyzer.save.entries import Entry, cell_number, lies_in
 from analyzer.save.first_piece import FirstPiece
 from analyzer.save.gather import Gathering
-from analyzer.save.inflate import Stream
+from analyzer.save.inflate import ZLIB, Stream, inflate_at_once
 from analyzer.save.known_leads import KnownLeads
 from analyzer.save.pieces import ChunkPiece, digest_of
 from analyzer.save.quick_sift import QuickSift
@@ -21,6 +21,7 @@ from analyzer.save.record import ScanRecord
 from analyzer.save.region import Payload
 from analyzer.save.region_slots import undisturbed, walk_slots
 from analyzer.save.save_files import RegionFile
+from analyzer.save.sift import sift_chunk, sift_late
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.tally import Tally
 from analyzer.save.wanted import Wanted
@@ -71,8 +72,8 @@ def scan_region(
 
 
 # Whether the lists came late in the region that this process read before: those of the next will
-# do so, too. The first chunks are then inflated at once, which makes no difference to what they
-# say.
+# do so, too. The first chunks are then inflated at once, and one for which that is right is told;
+# any other is read as if this were not known.
 _late = False
 
 
@@ -139,25 +140,27 @@ class _RegionScan:
         return content
 
     def _sift(self, stream: Stream, chunk: Chunk) -> ChunkContent | None:
-        gathering, first, chart = self._gathering, self._first, self._whole.chart
-        at_once = _late and chart is not None and not first.settled
+        first, limits, ids = self._first, self._gathering.limits, self._gathering.ids.keys()
+        chart, size = self._whole.chart, first.size
+        if _late and chart is not None and not first.settled:
+            data = self._inflated_at_once()
+            if data is not None:
+                late = sift_late(data, chunk, ids, limits, first_bytes=size, chart=chart)
+                if late is not None:
+                    first.note(len(data), ended=True)
+                    return late
         sifted = sift_chunk(
-            stream,
-            chunk,
-            gathering.ids.keys(),
-            gathering.limits,
-            first_bytes=gathering.limits.inflated_bytes + 1 if at_once else first.size,
-            marks=self._marks,
-            chart=chart,
+            stream, chunk, ids, limits, first_bytes=size, marks=self._marks, chart=chart
         )
-        needed = None
-        if at_once and sifted is not None:
-            needed = piece_for(sifted, first_bytes=first.size)
-        if needed is None:
-            first.note(len(stream.data), ended=stream.ended)
-        else:
-            first.note(needed, ended=False)
+        first.note(len(stream.data), ended=stream.ended)
         return sifted
+
+    def _inflated_at_once(self) -> bytes | None:
+        payload = self._payload
+        if payload is None or payload.compression != ZLIB:
+            return None
+        data = inflate_at_once(payload.data, self._gathering.limits.inflated_bytes)
+        return None if data is None else bytes(data)
 
     def _take(self, content: ChunkContent, chunk: Chunk) -> None:
         gathering, wanted = self._gathering, self._wanted

@@ -10,7 +10,7 @@ from typing import Final
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk
-from analyzer.save.chunk import ChunkContent, read_chunk, sift_chunk
+from analyzer.save.chunk import ChunkContent, read_chunk
 from analyzer.save.compiled import chart, kernel, octets
 from analyzer.save.compiled.load import kernel_if_worth
 from analyzer.save.compiled.quick_chart import QuickChart
@@ -20,6 +20,7 @@ from analyzer.save.entries import lies_in
 from analyzer.save.fields import FieldTally
 from analyzer.save.inflate import Stream, inflate_at_once, open_stream
 from analyzer.save.palette import PaletteReader
+from analyzer.save.sift import sift_chunk
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.walker import Cursor, MalformedError, WalkError
 from tests.fuzz.forms import compressed

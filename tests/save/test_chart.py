@@ -13,12 +13,13 @@ import pytest
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
-from analyzer.save.chunk import ChunkContent, read_chunk, sift_chunk
+from analyzer.save.chunk import ChunkContent, read_chunk
 from analyzer.save.compiled import chart, octets
 from analyzer.save.compiled.quick_chart import QuickChart
 from analyzer.save.compiled.quick_walk import QuickWalk
 from analyzer.save.damage import DamageError
 from analyzer.save.inflate import open_stream
+from analyzer.save.sift import sift_chunk
 from analyzer.save.walker import MalformedError
 from tests.outside.test_real_saves import WORLDS
 from tests.save.chunks import chunk_tree, entity, section

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save import chunk as chunk_module
+from analyzer.save import sift as sift_module
 from analyzer.save.first_piece import FirstPiece
 from analyzer.save.scan import SlotStatus, Wanted
 from analyzer.save.scan_region import scan_region
@@ -72,7 +72,7 @@ def ballast(number: int) -> dict[str, object]:
 def looks(monkeypatch: pytest.MonkeyPatch, folder: Path, *, last: bool) -> list[int]:
     """Return how many looks each of eight chunks takes; the sixth has a wanted entity."""
     taken: list[int] = []
-    sift, look = chunk_module.sift_chunk, chunk_module._sift
+    sift, look = sift_module.sift_chunk, sift_module._sift
 
     def counted_sift(*arguments: object, **keywords: object) -> object:
         taken.append(0)
@@ -82,8 +82,10 @@ def looks(monkeypatch: pytest.MonkeyPatch, folder: Path, *, last: bool) -> list[
         taken[-1] += 1
         return look(*arguments)  # type: ignore[arg-type]
 
+    # Plainly, whatever was loaded for other tests.
+    monkeypatch.setattr("analyzer.save.whole_read.kernel_if_worth", lambda _: None)
     monkeypatch.setattr("analyzer.save.scan_region.sift_chunk", counted_sift)
-    monkeypatch.setattr(chunk_module, "_sift", counted_look)
+    monkeypatch.setattr(sift_module, "_sift", counted_look)
     chunks = {
         x: stored(
             chunk_tree(

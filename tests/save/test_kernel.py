@@ -13,11 +13,12 @@ import pytest
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
-from analyzer.save.chunk import ChunkContent, sift_chunk
+from analyzer.save.chunk import ChunkContent
 from analyzer.save.compiled import kernel, octets
 from analyzer.save.compiled.quick_walk import QuickWalk
 from analyzer.save.damage import DamageError
 from analyzer.save.inflate import open_stream
+from analyzer.save.sift import sift_chunk
 from analyzer.save.slot_status import SlotStatus
 from analyzer.save.tally import Tally
 from analyzer.save.walker import MalformedError

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import struct
 from pathlib import Path
 from random import Random
 
@@ -15,8 +16,9 @@ from analyzer.save.locate import locate_save
 from analyzer.save.save_files import RegionFile
 from analyzer.save.scan_region import scan_region
 from analyzer.save.wanted import Wanted
+from tests.fuzz.scanning import as_if_old
 from tests.outside.test_real_saves import SAVES, WORLDS
-from tests.save.chunks import chunk_tree, entity, region, region_file, section, stored
+from tests.save.chunks import broken_after, chunk_tree, entity, region, region_file, section, stored
 from tests.save.nbt_bytes import byte_array, integer
 from tests.support.kernel import compiled_kernel
 
@@ -155,3 +157,30 @@ def test_a_region_of_late_lists_makes_no_difference_to_how_the_next_is_read(
     # Without an entity they are known by how those of the region before began.
     assert charted or not longest
     assert runs[0][0] == scan_region(early, PARTS, Limits(), quick=False)
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_false_chunks_behind_a_region_of_late_lists_are_read_alike(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, charted: list[bytes], seed: int
+) -> None:
+    monkeypatch.setattr(scan_region_module, "_late", True)
+    chance = Random(seed)
+    slots = {}
+    for cx in range(4):
+        more = {"ballast": byte_array(Random(cx).choices(range(9), k=9000))}
+        # With an entity, so that each is walked.
+        data = chunk_tree(cx, 0, entities=[entity("q:a", 16 * cx, 1, 2)], more=more)
+        changed = bytearray(yard(cx) if chance.random() < 0.3 else data)
+        if chance.random() < 0.7:
+            changed[chance.randrange(min(len(changed), 3000))] = chance.randrange(256)
+        # Of one that is damaged behind its list nothing is told but the list.
+        damaged = broken_after(bytes(changed))
+        slots[cx] = (
+            struct.pack(">iB", len(damaged) + 1, 2) + damaged
+            if chance.random() < 0.3
+            else stored(bytes(changed))
+        )
+    file = region_file(tmp_path, region(slots))
+    with as_if_old():
+        record = scan_region(file, PARTS, Limits())
+    assert record == scan_region(file, PARTS, Limits(), quick=False)

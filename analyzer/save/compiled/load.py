@@ -20,11 +20,11 @@ from analyzer.save.compiled.objects import keep_objects, kept_objects, load_obje
 Entry: TypeAlias = Callable[[Any, int, Any, Any], int]
 
 # Seconds that must be there to be saved by one process before machine code is mapped, which takes
-# 0.002 s; before the compiler's library loads it, which takes 0.05 s; and before it is made, which
-# takes some 4 s and happens once.
+# 0.003 s; before the compiler's library loads it, which takes 0.05 s; and before it is made, which
+# takes some 5 s and happens once.
 _WORTH_MAPPING: Final = 0.01
 _WORTH_LOADING: Final = 0.1
-_WORTH_MAKING: Final = 4.0
+_WORTH_MAKING: Final = 6.0
 
 
 @dataclass(frozen=True)

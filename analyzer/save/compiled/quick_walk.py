@@ -8,7 +8,6 @@ from struct import Struct
 from typing import Final
 
 from analyzer.base.limits import Limits
-from analyzer.save.chunk import sifted_status
 from analyzer.save.compiled.kernel import (
     IDS,
     MET_CX,
@@ -21,6 +20,7 @@ from analyzer.save.compiled.kernel import (
 from analyzer.save.compiled.load import Kernel
 from analyzer.save.compiled.octets import DEPTH, STACK_ROOM
 from analyzer.save.outline import Outline
+from analyzer.save.sift import sifted_status
 from analyzer.save.tally import Tally
 
 _PLACED: Final = MET_CX | MET_CZ
