@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from analyzer.pipeline.fleet import FleetResult, audit_fleet
     from analyzer.pipeline.fleet_save import FleetOrder
     from analyzer.pipeline.survey import survey_save
-    from analyzer.save.inventory import Inventory
+    from analyzer.save.inventory.inventory import Inventory
 
 __all__ = [
     "Audit",
@@ -34,7 +34,7 @@ _HOMES = {
     "Audit": "analyzer.findings.audit",
     "FleetOrder": "analyzer.pipeline.fleet_save",
     "FleetResult": "analyzer.pipeline.fleet",
-    "Inventory": "analyzer.save.inventory",
+    "Inventory": "analyzer.save.inventory.inventory",
     "audit_fleet": "analyzer.pipeline.fleet",
     "audit_save": "analyzer.pipeline.audit",
     "survey_save": "analyzer.pipeline.survey",

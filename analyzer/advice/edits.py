@@ -35,7 +35,7 @@ from analyzer.couplings.couplings import Couplings, Kind
 from analyzer.couplings.excerpt import excerpt_couplings, keep_couplings
 from analyzer.couplings.find import find_couplings
 from analyzer.parts.parts import Parts
-from analyzer.save.scan import Coverage
+from analyzer.save.scan.scan import Coverage
 
 #: Numbers that couplings do not depend on.
 _LOOSE: Final = frozenset(

@@ -22,8 +22,8 @@ from analyzer.findings.judge import judge_audit
 from analyzer.findings.registry import RULES
 from analyzer.networks.group import group_networks
 from analyzer.parts.parts import Parts
-from analyzer.save.bare import no_bare_blocks
-from analyzer.save.leftovers import Leftovers
+from analyzer.save.chunk.leftovers import Leftovers
+from analyzer.save.scan.bare import no_bare_blocks
 from analyzer.solution.solve import solve_networks
 
 #: Rules about a network as it turns; the others are about a save, or about what it recorded.

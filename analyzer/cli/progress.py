@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final, TextIO
 from analyzer.cli.stopped import StoppedError
 
 if TYPE_CHECKING:
-    from analyzer.save.progress import Progress
+    from analyzer.save.reading.progress import Progress
 
 #: Least time between two lines shown.
 _PAUSE_SECONDS: Final = 0.2

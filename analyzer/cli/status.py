@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from analyzer.findings.findings import Finding
     from analyzer.findings.trial.trial import Trial
     from analyzer.pipeline.config import FailOn
-    from analyzer.save.scan import Coverage
+    from analyzer.save.scan.scan import Coverage
 
 #: Findings at or above the chosen level, or a catalogue that does not describe a save.
 FOUND: Final = 1

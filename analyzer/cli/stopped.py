@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from analyzer.save.progress import Progress
+    from analyzer.save.reading.progress import Progress
 
 
 class StoppedError(Exception):

@@ -18,7 +18,7 @@ from analyzer.cli.status import reading_status
 
 if TYPE_CHECKING:
     from analyzer.catalogue.catalogue import Catalogues
-    from analyzer.save.inventory import Inventory
+    from analyzer.save.inventory.inventory import Inventory
 
 
 @click.command("survey", short_help="List the block entities of a save, or draft a catalogue.")

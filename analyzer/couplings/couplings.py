@@ -37,7 +37,7 @@ class Cuts:
     towards
         The block position aimed at, int64, shape (c, 3).
     status
-        `analyzer.save.scan.SlotStatus` of the slot aimed at, uint8.
+        `analyzer.save.scan.scan.SlotStatus` of the slot aimed at, uint8.
     """
 
     part: npt.NDArray[np.int32]

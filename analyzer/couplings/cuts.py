@@ -19,7 +19,7 @@ from analyzer.couplings.links import FoundLinks
 from analyzer.couplings.ports import Ports
 from analyzer.couplings.sites import Sites
 from analyzer.parts.parts import Parts
-from analyzer.save.scan import LOOKED_AT, Coverage
+from analyzer.save.scan.scan import LOOKED_AT, Coverage
 
 #: Rows of parts, their port, and the positions that it aims at.
 _Aim: TypeAlias = tuple[npt.NDArray[np.int64], npt.NDArray[Any], npt.NDArray[np.int64]]

@@ -15,7 +15,7 @@ from analyzer.couplings.neighbours import meshes, shaft_couplings
 from analyzer.couplings.offsets import offset_couplings
 from analyzer.couplings.ports import ports_of
 from analyzer.parts.parts import Parts
-from analyzer.save.scan import Coverage
+from analyzer.save.scan.scan import Coverage
 
 
 def find_couplings(parts: Parts, coverage: Coverage) -> Couplings:

@@ -14,7 +14,7 @@ from analyzer.couplings.batch import Batch
 from analyzer.couplings.couplings import Break, BrokenLinks, Kind
 from analyzer.couplings.ports import Ports
 from analyzer.parts.parts import Parts
-from analyzer.save.scan import LOOKED_AT, Coverage
+from analyzer.save.scan.scan import LOOKED_AT, Coverage
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,7 +14,7 @@ from analyzer.findings.findings import Findings
 from analyzer.findings.ignores import Ignore, Ignored
 from analyzer.networks.networks import Networks
 from analyzer.parts.parts import Parts
-from analyzer.save.scan import Scan
+from analyzer.save.scan.scan import Scan
 from analyzer.solution.solution import Solution
 
 

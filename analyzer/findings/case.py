@@ -15,7 +15,7 @@ from analyzer.couplings.engage import engaged
 from analyzer.findings.graph import ByZone
 from analyzer.networks.networks import Networks
 from analyzer.parts.parts import Parts
-from analyzer.save.scan import Scan
+from analyzer.save.scan.scan import Scan
 from analyzer.solution.solution import Solution, State
 
 # Most saves record no speeds.

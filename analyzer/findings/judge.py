@@ -13,7 +13,7 @@ from analyzer.findings.findings import Finding, Findings
 from analyzer.findings.registry import RULES
 from analyzer.networks.networks import Networks
 from analyzer.parts.parts import Parts
-from analyzer.save.scan import Scan
+from analyzer.save.scan.scan import Scan
 from analyzer.solution.solution import Solution
 
 #: Sorts before every block.

@@ -6,7 +6,7 @@ from analyzer.base.place import Chunk
 from analyzer.couplings.couplings import Couplings
 from analyzer.networks.networks import Networks
 from analyzer.parts.parts import Parts
-from analyzer.save.scan import Coverage
+from analyzer.save.scan.scan import Coverage
 
 
 def find_taken_while_running(

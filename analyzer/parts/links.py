@@ -19,7 +19,7 @@ from analyzer.catalogue.catalogue import DataPath, Field, Partner, PartType
 from analyzer.catalogue.notes import key_text
 from analyzer.parts.parts import Links, Unusable
 from analyzer.parts.readings import Lookup, Rows, rows_by_item
-from analyzer.save.scan import Candidates
+from analyzer.save.scan.scan import Candidates
 
 # First data version (1.14) whose packed positions have y in the lowest bits.
 _FIRST_Y_LAST: Final = 1952

@@ -21,7 +21,7 @@ from analyzer.parts.numbers import make_numbers
 from analyzer.parts.parts import Links, Parts, Records, Rejected, Unusable
 from analyzer.parts.readings import Lookup, Rows
 from analyzer.parts.records import posed_record, read_records
-from analyzer.save.scan import Candidates, Scan
+from analyzer.save.scan.scan import Candidates, Scan
 
 
 def make_parts(scan: Scan, catalogues: Catalogues) -> Parts:

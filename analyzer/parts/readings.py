@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from analyzer.base.tables import unique_rows
 from analyzer.catalogue.catalogue import DataPath
-from analyzer.save.scan import Candidates
+from analyzer.save.scan.scan import Candidates
 
 #: Rows of some table.
 Rows: TypeAlias = npt.NDArray[np.int64]

@@ -16,8 +16,8 @@ from analyzer.base.policy import Policy
 from analyzer.pipeline.looked_for import loaded, wanted_for
 from analyzer.pipeline.open_save import open_save
 from analyzer.pipeline.workers import workers_for
-from analyzer.save.chosen_dimensions import choose_dimensions
-from analyzer.save.progress import OnProgress
+from analyzer.save.files.chosen_dimensions import choose_dimensions
+from analyzer.save.reading.progress import OnProgress
 
 # What is not needed to begin reading is imported while others read.
 if TYPE_CHECKING:
@@ -123,7 +123,7 @@ def audit_save(
         if cache is None:
             # Begun before anything else, since it takes a while until they are there.
             workers = stack.enter_context(workers_for(len(asked.sources), executor, jobs))
-        from analyzer.save.scan_save import scan_save
+        from analyzer.save.scan.scan_save import scan_save
 
         known = loaded(catalogues)
         wanted = wanted_for(known, every_byte=every_byte)

@@ -16,7 +16,7 @@ from analyzer.networks.group import group_networks
 from analyzer.parts.make import make_parts
 from analyzer.pipeline.ignores import set_aside
 from analyzer.pipeline.request import Box, select_networks
-from analyzer.save.scan import Scan
+from analyzer.save.scan.scan import Scan
 from analyzer.solution.solve import solve_networks
 
 

@@ -10,7 +10,7 @@ from analyzer.findings.audit import Audit
 from analyzer.findings.rules import nearly_coupled
 from analyzer.report.baseline import Comparison, FormerFinding
 from analyzer.report.lookup import part_at
-from analyzer.save.scan import SlotStatus
+from analyzer.save.scan.scan import SlotStatus
 
 
 def compare_with(

@@ -11,12 +11,12 @@ from pathlib import Path
 from analyzer.base.errors import UsageError
 from analyzer.base.limits import Limits
 from analyzer.pipeline.cache_identity import cache_identity
-from analyzer.save.opening import ANYWHERE
-from analyzer.save.record import ScanRecord
-from analyzer.save.record_codec import RecordDecoder, encode_record, is_lasting
-from analyzer.save.region_marks import mark_regions
-from analyzer.save.save_files import RegionFile, SaveFiles, Source
-from analyzer.save.wanted import Wanted
+from analyzer.save.files.opening import ANYWHERE
+from analyzer.save.files.region_marks import mark_regions
+from analyzer.save.files.save_files import RegionFile, SaveFiles, Source
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.record_codec import RecordDecoder, encode_record, is_lasting
+from analyzer.save.scan.wanted import Wanted
 from analyzer.store.store import Store
 
 

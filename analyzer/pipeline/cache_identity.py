@@ -13,8 +13,8 @@ from typing import Final
 
 from analyzer.base.limits import Limits
 from analyzer.report.version import VERSION
-from analyzer.save import record_codec
-from analyzer.save.wanted import Wanted
+from analyzer.save.scan import record_codec
+from analyzer.save.scan.wanted import Wanted
 from analyzer.store.packed import IDENTITY_BYTES
 
 # Packages whose code decides what a region's record says.

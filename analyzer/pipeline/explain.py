@@ -17,8 +17,8 @@ from analyzer.findings.explain.drivers import squared_between, squares_to
 from analyzer.findings.explain.explain import explain_part
 from analyzer.findings.explain.explanation import Explanation, Vacancy
 from analyzer.pipeline.open_save import open_save
-from analyzer.save.read_block import read_block
-from analyzer.save.save_files import SaveFiles
+from analyzer.save.files.save_files import SaveFiles
+from analyzer.save.reading.read_block import read_block
 
 #: The dimension that a position is taken to be in where nothing else tells.
 _FIRST: Final = "minecraft:overworld"

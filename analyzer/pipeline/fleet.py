@@ -17,10 +17,10 @@ from analyzer.pipeline.fleet_names import distinct_names
 from analyzer.pipeline.fleet_save import Asking, FleetOrder, FleetSave
 from analyzer.pipeline.looked_for import loaded
 from analyzer.pipeline.workers import FEW_REGIONS, workers_for
-from analyzer.save.call import Call
-from analyzer.save.progress import OnProgress, Progress
-from analyzer.save.read_each import iter_read
-from analyzer.save.record import ScanRecord
+from analyzer.save.reading.call import Call
+from analyzer.save.reading.progress import OnProgress, Progress
+from analyzer.save.reading.read_each import iter_read
+from analyzer.save.scan.record import ScanRecord
 
 if TYPE_CHECKING:
     from analyzer.catalogue.catalogue import Catalogues

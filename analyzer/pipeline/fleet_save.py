@@ -15,14 +15,14 @@ from analyzer.base.limits import Limits
 from analyzer.base.policy import Policy
 from analyzer.pipeline.looked_for import wanted_for
 from analyzer.pipeline.open_save import open_save
-from analyzer.save.call import Call
-from analyzer.save.chosen_dimensions import choose_dimensions
-from analyzer.save.level import clean_text
-from analyzer.save.locate import UNNAMED
-from analyzer.save.record import ScanRecord
-from analyzer.save.save_files import SaveFiles
-from analyzer.save.scan_task import ScanTask
-from analyzer.save.watch import watched_anew
+from analyzer.save.files.chosen_dimensions import choose_dimensions
+from analyzer.save.files.level import clean_text
+from analyzer.save.files.locate import UNNAMED
+from analyzer.save.files.save_files import SaveFiles
+from analyzer.save.files.watch import watched_anew
+from analyzer.save.reading.call import Call
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.scan_task import ScanTask
 
 if TYPE_CHECKING:
     from analyzer.catalogue.catalogue import Catalogues

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from analyzer.base.block import HOST_NAMESPACE, namespace_of
-from analyzer.save.wanted import Wanted
+from analyzer.save.scan.wanted import Wanted
 
 # What is not needed to begin reading is imported while others read.
 if TYPE_CHECKING:

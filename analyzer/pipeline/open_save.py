@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from analyzer.save.locate import locate_save
-from analyzer.save.save_files import SaveFiles
+from analyzer.save.files.locate import locate_save
+from analyzer.save.files.save_files import SaveFiles
 
 
 def open_save(

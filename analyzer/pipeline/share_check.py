@@ -17,10 +17,10 @@ from analyzer.findings.ignores import Ignore
 from analyzer.pipeline.audit import audit_save
 from analyzer.pipeline.open_save import open_save
 from analyzer.pipeline.workers import workers_for
-from analyzer.save.disclose import disclose_save
-from analyzer.save.disclosure import Disclosure
-from analyzer.save.fault import fault_order
-from analyzer.save.progress import OnProgress
+from analyzer.save.disclosure.disclose import disclose_save
+from analyzer.save.disclosure.disclosure import Disclosure
+from analyzer.save.files.fault import fault_order
+from analyzer.save.reading.progress import OnProgress
 
 
 @dataclass(frozen=True, eq=False)

@@ -12,9 +12,9 @@ from analyzer.base.block import namespace_of
 from analyzer.base.limits import Limits
 from analyzer.pipeline.open_save import open_save
 from analyzer.pipeline.workers import workers_for
-from analyzer.save.inventory import Inventory
-from analyzer.save.progress import OnProgress
-from analyzer.save.survey import take_inventory
+from analyzer.save.inventory.inventory import Inventory
+from analyzer.save.inventory.survey import take_inventory
+from analyzer.save.reading.progress import OnProgress
 
 
 def survey_save(

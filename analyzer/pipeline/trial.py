@@ -14,7 +14,7 @@ from analyzer.findings.trial.hold import hold_trial
 from analyzer.findings.trial.trial import Trial
 from analyzer.pipeline.audit import audit_save
 from analyzer.pipeline.cache import Cache
-from analyzer.save.progress import OnProgress
+from analyzer.save.reading.progress import OnProgress
 
 
 @dataclass(frozen=True, eq=False)

@@ -13,7 +13,7 @@ from typing import Final
 FEW_REGIONS: Final = 8
 
 # What reads a region; imported by the processes before they are asked for anything.
-_READS: Final = ("analyzer.save.scan_source",)
+_READS: Final = ("analyzer.save.scan.scan_source",)
 
 
 @contextmanager

@@ -21,7 +21,7 @@ from analyzer.report.sarif_places import SAVE, Places, file_location, message_of
 from analyzer.report.sarif_rules import rule_descriptors, rule_numbers, rule_overrides
 from analyzer.report.scan_json import tool
 from analyzer.report.sentences import message, next_step
-from analyzer.save.scan import Fault
+from analyzer.save.scan.scan import Fault
 
 #: The schema that the document keeps to.
 SCHEMA: Final = (

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from analyzer.base.place import Block
 from analyzer.findings.audit import Audit
-from analyzer.save.scan import SlotStatus
+from analyzer.save.scan.scan import SlotStatus
 
 
 @dataclass(frozen=True)

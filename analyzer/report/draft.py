@@ -15,7 +15,7 @@ from analyzer.report.entity_kinds import BlockKind, EntityKind, entity_kinds
 from analyzer.report.layout import paragraph
 from analyzer.report.quantities import counted
 from analyzer.report.toml_text import toml_string, toml_strings
-from analyzer.save.inventory import FieldRange, Inventory
+from analyzer.save.inventory.inventory import FieldRange, Inventory
 
 #: Most values of a property, and most numeric fields of a block entity, that are noted.
 _MOST_VALUES: Final = 16

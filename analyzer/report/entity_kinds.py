@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from analyzer.base.block import namespace_of
 from analyzer.catalogue.catalogue import Catalogues
-from analyzer.save.inventory import FieldRange, Inventory
+from analyzer.save.inventory.inventory import FieldRange, Inventory
 
 
 @dataclass(frozen=True)

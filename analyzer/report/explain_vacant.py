@@ -11,7 +11,7 @@ from analyzer.report.explain_wording import blocks_away, named
 from analyzer.report.finding_text import teleport
 from analyzer.report.layout import heading, labelled, paragraph
 from analyzer.report.quantities import place
-from analyzer.save.slot_status import SlotStatus
+from analyzer.save.chunk.slot_status import SlotStatus
 
 _NOT_READ = {
     SlotStatus.ABSENT: "nothing is stored there: its chunk was never made",

@@ -13,7 +13,7 @@ from analyzer.report.lookup import block_name_at, is_template
 from analyzer.report.quantities import exact_of
 from analyzer.report.sentences import message, next_command, next_step, place, statement
 from analyzer.report.throws_text import throw_text
-from analyzer.save.locate import UNNAMED
+from analyzer.save.files.locate import UNNAMED
 
 #: Most parts of a witness that are named.
 _MOST_PARTS: Final = 12

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from analyzer.report.version import VERSION
-from analyzer.save.scan import Coverage, SaveFacts
+from analyzer.save.scan.scan import Coverage, SaveFacts
 
 
 def tool() -> dict[str, str]:

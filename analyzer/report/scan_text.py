@@ -8,7 +8,7 @@ from typing import Final
 from analyzer.report.clean import shown
 from analyzer.report.layout import heading, labelled, paragraph
 from analyzer.report.quantities import counted
-from analyzer.save.scan import Coverage, Fault, SaveFacts, SlotStatus
+from analyzer.save.scan.scan import Coverage, Fault, SaveFacts, SlotStatus
 
 #: Most faults that are listed.
 _MOST_FAULTS: Final = 20

@@ -11,7 +11,7 @@ from analyzer.report.json_text import iter_json
 from analyzer.report.scan_json import chunk_counts, save_facts, tool, unread
 from analyzer.report.sentences import message
 from analyzer.report.share_rows import EdgeRow, edge_rows, grave_findings
-from analyzer.save.disclosure import Address, Disclosure, Need
+from analyzer.save.disclosure.disclosure import Address, Disclosure, Need
 
 #: Grows with any change that a reader of the document could trip over.
 SCHEMA_VERSION: Final = 1

@@ -11,7 +11,7 @@ from analyzer.findings.audit import Audit
 from analyzer.findings.findings import Finding
 from analyzer.report.cut_rows import CutRow, cuts_by_network
 from analyzer.report.network_rows import NetworkRow, iter_network_rows
-from analyzer.save.scan import SlotStatus
+from analyzer.save.scan.scan import SlotStatus
 
 # What lies beyond was never generated, or not to the end.
 _EDGES: Final = frozenset(

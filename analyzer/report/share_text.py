@@ -14,8 +14,8 @@ from analyzer.report.layout import columns, heading, labelled, paragraph
 from analyzer.report.quantities import counted, place
 from analyzer.report.scan_text import iter_scan_summary, iter_unread
 from analyzer.report.share_rows import EdgeRow, edge_rows, grave_findings
-from analyzer.save.disclosure import Address, Disclosure, Need, PersonalFile
-from analyzer.save.scan import SlotStatus
+from analyzer.save.disclosure.disclosure import Address, Disclosure, Need, PersonalFile
+from analyzer.save.scan.scan import SlotStatus
 
 _MOST_FINDINGS: Final = 20
 _MOST_NEEDS: Final = 20

@@ -9,7 +9,7 @@ from analyzer.catalogue.catalogue import Catalogues
 from analyzer.report.entity_kinds import EntityKind, entity_kinds
 from analyzer.report.json_text import iter_json
 from analyzer.report.scan_json import chunk_counts, save_facts, tool, unread
-from analyzer.save.inventory import Inventory
+from analyzer.save.inventory.inventory import Inventory
 
 #: Grows with any change that a reader of the document could trip over.
 SCHEMA_VERSION: Final = 1

@@ -7,7 +7,7 @@ from typing import Final
 
 from analyzer.report.clean import cell
 from analyzer.report.tables import iter_csv
-from analyzer.save.inventory import Inventory
+from analyzer.save.inventory.inventory import Inventory
 
 #: The columns, in order.
 COLUMNS: Final = ("dimension", "x", "y", "z", "id", "block", "properties")

@@ -14,7 +14,7 @@ from analyzer.report.layout import columns, heading, labelled
 from analyzer.report.quantities import counted
 from analyzer.report.scan_text import iter_scan_summary, iter_unread
 from analyzer.report.sentences import draft_command
-from analyzer.save.inventory import Inventory
+from analyzer.save.inventory.inventory import Inventory
 
 #: Most ids of one namespace that are shown.
 _MOST_IDS: Final = 20

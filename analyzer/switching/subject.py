@@ -21,9 +21,9 @@ from analyzer.findings.registry import RULES
 from analyzer.networks.group import group_networks
 from analyzer.networks.networks import Networks
 from analyzer.parts.parts import Parts
-from analyzer.save.bare import no_bare_blocks
-from analyzer.save.leftovers import Leftovers
-from analyzer.save.scan import Scan
+from analyzer.save.chunk.leftovers import Leftovers
+from analyzer.save.scan.bare import no_bare_blocks
+from analyzer.save.scan.scan import Scan
 from analyzer.switching.levers import Lever, find_levers
 
 #: A state: (lever, setting) of those that are not as the save holds them, ascending.

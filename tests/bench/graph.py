@@ -20,7 +20,7 @@ from analyzer.findings.judge import judge_audit
 from analyzer.networks.group import group_networks
 from analyzer.networks.small_graphs import FEW_EDGES
 from analyzer.parts.parts import Parts
-from analyzer.save.scan import Scan
+from analyzer.save.scan.scan import Scan
 from analyzer.solution.solve import solve_networks
 from tests.bench.shapes import SHAPES, parts_of, scan_of
 

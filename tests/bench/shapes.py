@@ -18,8 +18,8 @@ from analyzer.catalogue.catalogue import Catalogues
 from analyzer.catalogue.load import load_catalogues
 from analyzer.parts.make import make_parts
 from analyzer.parts.parts import Parts
-from analyzer.save.bare import no_bare_blocks
-from analyzer.save.scan import (
+from analyzer.save.scan.bare import no_bare_blocks
+from analyzer.save.scan.scan import (
     Candidates,
     Coverage,
     Leftovers,

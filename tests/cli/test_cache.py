@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from analyzer.save import region_marks, scan_source
+from analyzer.save.files import region_marks
+from analyzer.save.scan import scan_source
 from tests.support.command import Done, lineshaft
 from tests.support.demo import demo_save
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from analyzer.demo.build import build_demo
-from analyzer.save.progress import Progress
+from analyzer.save.reading.progress import Progress
 from tests.support.command import lineshaft
 from tests.support.demo import demo_save
 

@@ -113,11 +113,11 @@ def test_the_help_of_a_command_imports_nothing_heavy(command: str) -> None:
 
 def test_an_audit_of_regions_that_are_known_imports_nothing_that_reads_one(tmp_path: Path) -> None:
     # The demo's files are of just now.
-    settled = "from analyzer.save import region_marks; region_marks.SETTLED_NS = -(10**12)"
+    settled = "from analyzer.save.files import region_marks; region_marks.SETTLED_NS = -(10**12)"
     audit = ("audit", str(demo_save()), "--catalogue", "quayworks", "--cache", str(tmp_path))
     first, second = (loaded_by(*audit, before=settled) for _ in range(2))
-    assert "analyzer.save.scan_region" in first
-    assert "analyzer.save.scan_region" not in second
+    assert "analyzer.save.scan.scan_region" in first
+    assert "analyzer.save.scan.scan_region" not in second
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="threads are counted in /proc")

@@ -12,7 +12,7 @@ from analyzer.base.place import Block
 from analyzer.catalogue.load import load_catalogue_text
 from analyzer.couplings.couplings import Break
 from analyzer.demo.content import Placement
-from analyzer.save.scan import SlotStatus
+from analyzer.save.scan.scan import SlotStatus
 from tests.cases.case import PLAIN
 from tests.couplings.test_find import HEAD
 from tests.support.saves import save_of

@@ -12,7 +12,7 @@ from analyzer.catalogue.load import load_catalogue_text
 from analyzer.couplings.couplings import Kind
 from analyzer.couplings.find import find_couplings
 from analyzer.demo.content import Placement
-from analyzer.save.scan import Coverage, RegionCoverage, SlotStatus
+from analyzer.save.scan.scan import Coverage, RegionCoverage, SlotStatus
 from tests.support.saves import save_of
 
 HEAD = """

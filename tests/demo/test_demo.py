@@ -12,7 +12,7 @@ from analyzer.demo.build import build_demo, expected_findings, expected_networks
 from analyzer.demo.expect import ExpectedFinding, ExpectedNetwork
 from analyzer.demo.oddments import DAMAGED, UNKNOWN
 from analyzer.demo.quay import ropewalk
-from analyzer.save.scan import SlotStatus
+from analyzer.save.scan.scan import SlotStatus
 from analyzer.solution.solution import Conflict, State
 
 

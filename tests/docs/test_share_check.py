@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from analyzer.save.disclosure import Personal
-from analyzer.save.look_around import _FILES, _FOLDERS
+from analyzer.save.disclosure.disclosure import Personal
+from analyzer.save.disclosure.look_around import _FILES, _FOLDERS
 from tests.docs.test_pages import DOCS, examples
 from tests.support.command import lineshaft
 from tests.support.demo import demo_save

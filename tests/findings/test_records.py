@@ -11,7 +11,7 @@ from analyzer.base.policy import Level, Policy
 from analyzer.catalogue.catalogue import Field
 from analyzer.couplings.couplings import Break
 from analyzer.parts.parts import Rejected, Unusable
-from analyzer.save.versions import NEWEST_KNOWN
+from analyzer.save.chunk.versions import NEWEST_KNOWN
 from tests.findings.judged import SHAFTED, judge_by, row
 from tests.support.mechanism import OVERWORLD, SHAFT, at, mover, scan_of
 

@@ -13,7 +13,7 @@ from analyzer.base.policy import Level, Policy
 from analyzer.findings.findings import Finding
 from analyzer.findings.rules.mover_conflict import find_mover_conflicts
 from analyzer.networks.group import group_networks
-from analyzer.save.scan import Coverage, Fault
+from analyzer.save.scan.scan import Coverage, Fault
 from analyzer.solution.solve import solve_networks
 from tests.support.mechanism import (
     OVERWORLD,

@@ -36,7 +36,7 @@ from analyzer.networks.group import group_networks
 from analyzer.networks.networks import Networks
 from analyzer.parts.make import make_parts
 from analyzer.parts.parts import Links, Parts, Records
-from analyzer.save.scan import Coverage, Scan
+from analyzer.save.scan.scan import Coverage, Scan
 from analyzer.solution.solution import Solution, State
 from analyzer.solution.solve import solve_networks
 from tests.parts.scans import Found, scan_of

@@ -12,9 +12,9 @@ from types import FrameType
 from typing import Final
 
 from analyzer.base.limits import Limits
-from analyzer.save.fault import Fault
-from analyzer.save.looked import Looked, RegionSlots
-from analyzer.save.slot_status import SlotStatus
+from analyzer.save.chunk.slot_status import SlotStatus
+from analyzer.save.files.fault import Fault
+from analyzer.save.reading.looked import Looked, RegionSlots
 
 #: Lower than usual, so that inputs reach them.
 LIMITS: Final = Limits(

@@ -10,19 +10,19 @@ from typing import Final
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk
-from analyzer.save.chunk import ChunkContent, read_chunk
+from analyzer.save.chunk.chunk import ChunkContent, read_chunk
+from analyzer.save.chunk.entries import lies_in
+from analyzer.save.chunk.palette import PaletteReader
+from analyzer.save.chunk.slot_status import SlotStatus
 from analyzer.save.compiled import chart, kernel, octets
 from analyzer.save.compiled.load import kernel_if_worth
 from analyzer.save.compiled.quick_chart import QuickChart
 from analyzer.save.compiled.quick_walk import QuickWalk
-from analyzer.save.damage import DamageError
-from analyzer.save.entries import lies_in
-from analyzer.save.fields import FieldTally
-from analyzer.save.inflate import Stream, inflate_at_once, open_stream
-from analyzer.save.palette import PaletteReader
-from analyzer.save.sift import sift_chunk
-from analyzer.save.slot_status import SlotStatus
-from analyzer.save.walker import Cursor, MalformedError, WalkError
+from analyzer.save.inventory.fields import FieldTally
+from analyzer.save.nbt.damage import DamageError
+from analyzer.save.nbt.inflate import Stream, inflate_at_once, open_stream
+from analyzer.save.nbt.walker import Cursor, MalformedError, WalkError
+from analyzer.save.sift.sift import sift_chunk
 from tests.fuzz.forms import compressed
 from tests.fuzz.invariants import LIMITS, known, reasons
 from tests.fuzz.mutate import Mutator

@@ -10,23 +10,24 @@ from unittest import mock
 
 from analyzer.catalogue.load import load_catalogues
 from analyzer.catalogue.wanted import wanted_paths
-from analyzer.save import file_state, known_leads
-from analyzer.save.damage import DamageError
-from analyzer.save.disclose_source import disclose_source
-from analyzer.save.disclose_tree import addresses_in, has_owner, read_tree
-from analyzer.save.level import read_level
-from analyzer.save.list_region import list_region
-from analyzer.save.list_template import list_template
-from analyzer.save.look_around import StoredTree
-from analyzer.save.looked import Looked, RegionSlots
-from analyzer.save.record import ScanRecord
-from analyzer.save.record_codec import RecordDecoder, encode_record, is_lasting
-from analyzer.save.save_files import RegionFile, TemplateFile
-from analyzer.save.scan_region import scan_region
-from analyzer.save.scan_template import scan_template
-from analyzer.save.slot_status import SlotStatus
-from analyzer.save.walker import WalkError
-from analyzer.save.wanted import Wanted
+from analyzer.save.chunk.slot_status import SlotStatus
+from analyzer.save.disclosure.disclose_source import disclose_source
+from analyzer.save.disclosure.disclose_tree import addresses_in, has_owner, read_tree
+from analyzer.save.disclosure.look_around import StoredTree
+from analyzer.save.files import file_state
+from analyzer.save.files.level import read_level
+from analyzer.save.files.save_files import RegionFile, TemplateFile
+from analyzer.save.inventory.list_region import list_region
+from analyzer.save.inventory.list_template import list_template
+from analyzer.save.nbt.damage import DamageError
+from analyzer.save.nbt.walker import WalkError
+from analyzer.save.reading.looked import Looked, RegionSlots
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.record_codec import RecordDecoder, encode_record, is_lasting
+from analyzer.save.scan.scan_region import scan_region
+from analyzer.save.scan.scan_template import scan_template
+from analyzer.save.scan.wanted import Wanted
+from analyzer.save.sift import known_leads
 from tests.fuzz import seeds
 from tests.fuzz.forms import ChunksForm, SlotsForm
 from tests.fuzz.invariants import LIMITS, check_fault, check_looked, known

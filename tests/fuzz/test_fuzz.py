@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from analyzer.save import known_leads
 from analyzer.save.compiled import load
+from analyzer.save.sift import known_leads
 from tests.fuzz.mutate import Mutator
 from tests.fuzz.run import Fuzzing
 from tests.fuzz.target import Target

@@ -10,12 +10,12 @@ from analyzer.base.errors import CatalogueError
 from analyzer.base.mistake import Mistake
 from analyzer.catalogue.load import load_catalogue_text
 from analyzer.catalogue.read import read_document
-from analyzer.save.addresses import find_addresses, may_hold_addresses
-from analyzer.save.modified_utf8 import decode_text
-from analyzer.save.record import ScanRecord
-from analyzer.save.record_codec import RecordDecoder, encode_record
-from analyzer.save.save_files import RegionFile
-from analyzer.save.scan_region import scan_region
+from analyzer.save.disclosure.addresses import find_addresses, may_hold_addresses
+from analyzer.save.files.save_files import RegionFile
+from analyzer.save.nbt.modified_utf8 import decode_text
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.record_codec import RecordDecoder, encode_record
+from analyzer.save.scan.scan_region import scan_region
 from analyzer.store.packed import digest_of
 from analyzer.store.store import Store
 from tests.fuzz import seeds

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from analyzer.pipeline.audit import audit_save
-from analyzer.save.scan import Fault
+from analyzer.save.scan.scan import Fault
 from tests.grown.entries import SIDES
 from tests.grown.harvest import Grown, grown
 from tests.grown.saves import write_build

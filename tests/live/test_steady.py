@@ -11,15 +11,16 @@ import pytest
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block, Chunk
-from analyzer.save import file_state, region_slots
-from analyzer.save.locate import locate_save
-from analyzer.save.read_block import read_block
-from analyzer.save.record import ScanRecord
-from analyzer.save.record_codec import is_lasting
-from analyzer.save.region import SECTOR_BYTES, Location, Payload, RegionReader
-from analyzer.save.save_files import RegionFile
-from analyzer.save.scan import SlotStatus, Wanted
-from analyzer.save.scan_region import scan_region
+from analyzer.save.files import file_state
+from analyzer.save.files.locate import locate_save
+from analyzer.save.files.region import SECTOR_BYTES, Location, Payload, RegionReader
+from analyzer.save.files.save_files import RegionFile
+from analyzer.save.reading import region_slots
+from analyzer.save.reading.read_block import read_block
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.record_codec import is_lasting
+from analyzer.save.scan.scan import SlotStatus, Wanted
+from analyzer.save.scan.scan_region import scan_region
 from tests.damage.damage import BESIDE, CATALOGUE, SLOT, SOUND, within
 from tests.save.chunks import chunk_tree, entity, region, region_file, section, stored
 from tests.save.nbt_bytes import Tag, integer

@@ -17,11 +17,11 @@ from analyzer.findings.audit import Audit
 from analyzer.pipeline.cache import Cache
 from analyzer.report.audit_json import iter_audit_json
 from analyzer.report.audit_text import iter_audit_text
-from analyzer.save import file_state, watch
-from analyzer.save.locate import locate_save
-from analyzer.save.progress import Progress
-from analyzer.save.region import SECTOR_BYTES
-from analyzer.save.watch import written_meanwhile
+from analyzer.save.files import file_state, watch
+from analyzer.save.files.locate import locate_save
+from analyzer.save.files.region import SECTOR_BYTES
+from analyzer.save.files.watch import written_meanwhile
+from analyzer.save.reading.progress import Progress
 from tests.damage.damage import CATALOGUE, REST_SLOT, SHAFT, WHEEL, drive
 from tests.save.chunks import region, stored
 

@@ -13,9 +13,9 @@ from pathlib import Path
 from typing import Final, Literal
 
 from analyzer.pipeline.processes import Processes
-from analyzer.save.locate import locate_save
-from analyzer.save.scan import Scan, SlotStatus, Wanted
-from analyzer.save.scan_save import scan_save
+from analyzer.save.files.locate import locate_save
+from analyzer.save.scan.scan import Scan, SlotStatus, Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.live.chunks import FIRST, PART, SECOND
 from tests.live.writer import BARE, GAUGES, NUMBERS, REGIONS, Versions
 

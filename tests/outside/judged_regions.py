@@ -23,13 +23,13 @@ import pytest
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
-from analyzer.save.chunk import ChunkContent, read_chunk
-from analyzer.save.damage import DamageError
-from analyzer.save.inflate import Stream
-from analyzer.save.inventory import Inventory
-from analyzer.save.locate import locate_save
-from analyzer.save.region_slots import walk_slots
-from analyzer.save.survey import take_inventory
+from analyzer.save.chunk.chunk import ChunkContent, read_chunk
+from analyzer.save.files.locate import locate_save
+from analyzer.save.inventory.inventory import Inventory
+from analyzer.save.inventory.survey import take_inventory
+from analyzer.save.nbt.damage import DamageError
+from analyzer.save.nbt.inflate import Stream
+from analyzer.save.reading.region_slots import walk_slots
 from tests.support.command import lineshaft
 
 WORLDS = Path(__file__).parents[3] / "shared" / "worlds"

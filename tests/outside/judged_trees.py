@@ -16,8 +16,8 @@ import pytest
 from hypothesis import strategies as st
 
 from analyzer.base.limits import Limits
-from analyzer.save.modified_utf8 import decode_text
-from analyzer.save.walker import Cursor
+from analyzer.save.nbt.modified_utf8 import decode_text
+from analyzer.save.nbt.walker import Cursor
 from tests.save.nbt_bytes import (
     Tag,
     byte,

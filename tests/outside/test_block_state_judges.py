@@ -10,7 +10,7 @@ from functools import cache
 import pytest
 
 from analyzer.base.place import Block, Chunk
-from analyzer.save.palette import PaletteReader
+from analyzer.save.chunk.palette import PaletteReader
 from tests.outside.judged_library import HEIGHTS, LibraryChunk
 from tests.outside.judged_regions import (
     DERIVED,

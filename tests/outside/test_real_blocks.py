@@ -16,10 +16,10 @@ from analyzer.base.block import BlockState
 from analyzer.base.place import Block
 from analyzer.demo.content import Placement
 from analyzer.demo.template import write_template
-from analyzer.save.locate import locate_save
-from analyzer.save.scan import Wanted
-from analyzer.save.scan_save import scan_save
-from analyzer.save.survey import take_inventory
+from analyzer.save.files.locate import locate_save
+from analyzer.save.inventory.survey import take_inventory
+from analyzer.save.scan.scan import Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.outside.judged_regions import WORLDS, held, inventory, needs_worlds, with_entities
 from tests.outside.judged_saves import (
     REAL,

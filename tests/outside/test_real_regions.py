@@ -7,9 +7,9 @@ from multiprocessing import get_context
 
 import pytest
 
-from analyzer.save.locate import locate_save
-from analyzer.save.scan import SlotStatus, Wanted
-from analyzer.save.scan_save import scan_save
+from analyzer.save.files.locate import locate_save
+from analyzer.save.scan.scan import SlotStatus, Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.outside.judged_regions import DERIVED, WORLDS, inventory, needs_worlds
 from tests.outside.judged_saves import REAL
 from tests.support.check import Check, Evidence, Source, checked

@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from analyzer.save.locate import locate_save
-from analyzer.save.scan import Scan, SlotStatus, Wanted
-from analyzer.save.scan_save import scan_save
+from analyzer.save.files.locate import locate_save
+from analyzer.save.scan.scan import Scan, SlotStatus, Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.outside.judged_regions import SAVES, WORLDS, inventory, needs_worlds, survey_document
 from tests.outside.judged_saves import REAL, judged
 from tests.support.check import Check, checked

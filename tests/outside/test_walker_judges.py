@@ -18,11 +18,11 @@ from hypothesis import strategies as st
 
 from analyzer.base.block import BlockState
 from analyzer.base.limits import Limits
-from analyzer.save.chunk import ChunkContent
-from analyzer.save.modified_utf8 import decode_text
-from analyzer.save.palette import PaletteReader
-from analyzer.save.slot_status import SlotStatus
-from analyzer.save.stored import read_stored
+from analyzer.save.chunk.chunk import ChunkContent
+from analyzer.save.chunk.palette import PaletteReader
+from analyzer.save.chunk.slot_status import SlotStatus
+from analyzer.save.nbt.modified_utf8 import decode_text
+from analyzer.save.scan.stored import read_stored
 from tests.outside.judged_by_hand import BY_HAND, ODD_TEXT
 from tests.outside.judged_regions import (
     SAVES,

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from analyzer.base.block import parse_block_state
-from analyzer.save.scan import (
+from analyzer.save.scan.scan import (
     Candidates,
     Coverage,
     Leftovers,

@@ -19,8 +19,8 @@ from analyzer.demo.manner import Manner
 from analyzer.pipeline import cache_identity
 from analyzer.pipeline.audit import audit_save
 from analyzer.pipeline.cache import Cache
-from analyzer.save import scan_region
-from analyzer.save.region_marks import mark_regions
+from analyzer.save.files.region_marks import mark_regions
+from analyzer.save.scan import scan_region
 from tests.support.demo import demo_audit, demo_save
 from tests.support.kept import FILES, LINE, PLACES, SECOND_NS, Bench, everything
 from tests.support.saves import save_of

@@ -14,9 +14,9 @@ import pytest
 from analyzer.base.errors import UsageError
 from analyzer.pipeline import engine as engines
 from analyzer.pipeline.engine import engine
-from analyzer.save.locate import locate_save
-from analyzer.save.scan import SlotStatus, Wanted
-from analyzer.save.scan_save import scan_save
+from analyzer.save.files.locate import locate_save
+from analyzer.save.scan.scan import SlotStatus, Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.pipeline.calls import Deadly
 from tests.support.command import lineshaft
 from tests.support.demo import demo_save

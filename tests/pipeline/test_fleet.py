@@ -21,7 +21,7 @@ from analyzer.pipeline.fleet import audit_fleet
 from analyzer.pipeline.fleet_names import distinct_names
 from analyzer.pipeline.fleet_save import FleetOrder
 from analyzer.pipeline.processes import Processes
-from analyzer.save.progress import Progress
+from analyzer.save.reading.progress import Progress
 from tests.support.demo import demo_save
 from tests.support.kept import LINE, Bench, everything
 from tests.support.saves import save_of

@@ -17,8 +17,8 @@ from analyzer.base.limits import Limits
 from analyzer.pipeline import child, processes
 from analyzer.pipeline.child import Start, start_afresh, start_copy
 from analyzer.pipeline.processes import CallFailedError, Processes
-from analyzer.save.scan_source import scan_source
-from analyzer.save.wanted import Wanted
+from analyzer.save.scan.scan_source import scan_source
+from analyzer.save.scan.wanted import Wanted
 from tests.pipeline.calls import die, die_once, double, fail, grow, interpreter_of
 from tests.save.chunks import chunk_tree, entity, region, region_file, section, stored
 
@@ -102,7 +102,7 @@ def test_where_no_process_starts_threads_run_the_calls(monkeypatch: pytest.Monke
 
 @pytest.mark.usefixtures("afresh")
 def test_processes_that_start_afresh_import_no_more_than_they_need() -> None:
-    with Processes(1, ["analyzer.save.scan_source"]) as pool:
+    with Processes(1, ["analyzer.save.scan.scan_source"]) as pool:
         own, apart, loaded = pool.submit(interpreter_of, 0).result()
     assert own != os.getpid()
     assert apart
@@ -174,7 +174,7 @@ def test_a_region_with_parts_is_read_without_numpy(tmp_path: Path) -> None:
     )
     file = region_file(tmp_path, region({0: stored(data)}))
     wanted = Wanted({"quayworks:shaft": ()}, entity_blocks=frozenset({"quayworks:shaft"}))
-    with Processes(1, ["analyzer.save.scan_source"]) as pool:
+    with Processes(1, ["analyzer.save.scan.scan_source"]) as pool:
         record = pool.submit(partial(scan_source, wanted=wanted, limits=Limits()), file).result()
         *_, loaded = pool.submit(interpreter_of, 0).result()
     assert record.cells[:, :3].tolist() == [[1, 0, 0]]

@@ -16,13 +16,13 @@ from analyzer.pipeline import workers
 from analyzer.pipeline.processes import Processes
 from analyzer.pipeline.survey import survey_save
 from analyzer.pipeline.workers import FEW_REGIONS, workers_for
-from analyzer.save import scan_source
-from analyzer.save.locate import locate_save
-from analyzer.save.read_each import CallRaisedError
-from analyzer.save.save_files import SaveFiles
-from analyzer.save.scan import Scan, SlotStatus, Wanted
-from analyzer.save.scan_save import scan_save
-from analyzer.save.survey import take_inventory
+from analyzer.save.files.locate import locate_save
+from analyzer.save.files.save_files import SaveFiles
+from analyzer.save.inventory.survey import take_inventory
+from analyzer.save.reading.read_each import CallRaisedError
+from analyzer.save.scan import scan_source
+from analyzer.save.scan.scan import Scan, SlotStatus, Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.pipeline.calls import Trap
 from tests.support.command import lineshaft
 from tests.support.demo import demo_save

@@ -10,7 +10,7 @@ from analyzer.base.block import BlockState, namespace_of
 from analyzer.base.place import Block
 from analyzer.demo.content import Content, Placement
 from analyzer.demo.nbt import to_tag
-from analyzer.save.scan import Scan, Wanted
+from analyzer.save.scan.scan import Scan, Wanted
 from tests.properties.strategies_data import Steps, follow
 from tests.properties.strategies_places import chunk_of
 from tests.properties.strategies_saves import World

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from analyzer.base.block import namespace_of
 from analyzer.demo.nbt import to_tag
-from analyzer.save.scan import Wanted
+from analyzer.save.scan.scan import Wanted
 from tests.properties.strategies_data import KEYS, Steps, iter_paths
 from tests.properties.strategies_saves import BLOCKS, ENTITIES, World
 

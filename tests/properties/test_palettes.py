@@ -14,10 +14,10 @@ from analyzer.base.place import Block
 from analyzer.demo.content import Content, Placement
 from analyzer.demo.manner import Manner
 from analyzer.demo.write import write_regions
-from analyzer.save.locate import locate_save
-from analyzer.save.scan import Wanted
-from analyzer.save.scan_save import scan_save
-from analyzer.save.survey import take_inventory
+from analyzer.save.files.locate import locate_save
+from analyzer.save.inventory.survey import take_inventory
+from analyzer.save.scan.scan import Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.properties.examples import few, holds, new_folder
 from tests.properties.nbtlib_reading import CELLS, blocks_of, iter_chunks
 from tests.properties.strategies_places import BORDERS

@@ -17,11 +17,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from analyzer.demo.write import write_save
-from analyzer.save.locate import locate_save
-from analyzer.save.save_files import SaveFiles
-from analyzer.save.scan import Wanted
-from analyzer.save.scan_save import scan_save
-from analyzer.save.survey import take_inventory
+from analyzer.save.files.locate import locate_save
+from analyzer.save.files.save_files import SaveFiles
+from analyzer.save.inventory.survey import take_inventory
+from analyzer.save.scan.scan import Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.properties.examples import few, holds, new_folder
 from tests.properties.rewriting import rearrange
 from tests.properties.sameness import as_plain

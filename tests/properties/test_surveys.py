@@ -14,9 +14,9 @@ from analyzer.base.place import Block
 from analyzer.demo.content import Placement
 from analyzer.demo.nbt import to_tag
 from analyzer.demo.write import write_save
-from analyzer.save.inventory import Inventory
-from analyzer.save.locate import locate_save
-from analyzer.save.survey import take_inventory
+from analyzer.save.files.locate import locate_save
+from analyzer.save.inventory.inventory import Inventory
+from analyzer.save.inventory.survey import take_inventory
 from tests.properties.examples import few, holds, new_folder
 from tests.properties.strategies_data import SINGLE_DIGITS
 from tests.properties.strategies_places import chunk_of

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from analyzer.demo.write import write_save
-from analyzer.save.locate import locate_save
-from analyzer.save.scan import SlotStatus, Wanted
-from analyzer.save.scan_save import scan_save
+from analyzer.save.files.locate import locate_save
+from analyzer.save.scan.scan import SlotStatus, Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.properties.examples import few, holds, new_folder
 from tests.properties.plain_look import Look, plain_look, told_by
 from tests.properties.rewriting import shuffled, with_list_at, with_trees

@@ -15,9 +15,9 @@ from analyzer.demo.content import Content, Placement
 from analyzer.demo.manner import Compression, Manner
 from analyzer.demo.nbt import to_tag
 from analyzer.demo.write import write_save
-from analyzer.save.locate import locate_save
-from analyzer.save.scan import RegionCoverage, Scan, SlotStatus, Wanted
-from analyzer.save.scan_save import scan_save
+from analyzer.save.files.locate import locate_save
+from analyzer.save.scan.scan import RegionCoverage, Scan, SlotStatus, Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.properties.examples import few, holds, new_folder
 from tests.properties.nbtlib_reading import blocks_of, entities_of, is_finished, iter_chunks
 from tests.properties.plain_look import plain_look, told_by

@@ -12,7 +12,7 @@ from analyzer.catalogue.catalogue import Field
 from analyzer.findings.audit import Audit
 from analyzer.parts.parts import Unusable
 from analyzer.report.audit_json import iter_audit_json
-from analyzer.save.scan import Coverage, Fault
+from analyzer.save.scan.scan import Coverage, Fault
 from tests.support.demo import demo_audit
 from tests.support.mechanism import (
     SHAFT,

@@ -22,7 +22,7 @@ from analyzer.report.audit_sarif import FINGERPRINT, SCHEMA, iter_audit_sarif
 from analyzer.report.baseline import Comparison, FormerFinding
 from analyzer.report.rule_texts import rule_texts
 from analyzer.report.sentences import message
-from analyzer.save.scan import Coverage, Fault
+from analyzer.save.scan.scan import Coverage, Fault
 from tests.report.make_rule_texts import TARGET, rule_texts_toml
 from tests.support.demo import demo_audit
 from tests.support.mechanism import SHAFT, audit_of, governor, mechanism, mover, scan_of

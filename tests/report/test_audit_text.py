@@ -12,7 +12,7 @@ from analyzer.base.place import Block
 from analyzer.findings.audit import Audit
 from analyzer.report.audit_text import iter_audit_text
 from analyzer.report.lookup import block_name_at
-from analyzer.save.scan import Coverage, Fault
+from analyzer.save.scan.scan import Coverage, Fault
 from tests.support.demo import demo_audit
 from tests.support.mechanism import SHAFT, audit_of, governor, machine, mechanism, mover, scan_of
 

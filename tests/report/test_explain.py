@@ -15,8 +15,8 @@ from analyzer.findings.explain.explain import explain_part
 from analyzer.findings.explain.explanation import Explanation, Vacancy
 from analyzer.report.explain_json import iter_explain_json
 from analyzer.report.explain_text import iter_explain_text
-from analyzer.save.block_there import BlockThere
-from analyzer.save.scan import Fault, SlotStatus
+from analyzer.save.reading.block_there import BlockThere
+from analyzer.save.scan.scan import Fault, SlotStatus
 from tests.support.demo import demo_audit
 from tests.support.mechanism import SHAFT, audit_of, governor, machine, mechanism, mover
 from tests.support.schemas import check_document

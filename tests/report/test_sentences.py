@@ -13,8 +13,8 @@ from analyzer.findings.registry import RULES
 from analyzer.parts.parts import Rejected, Unusable
 from analyzer.report import sentences
 from analyzer.report.sentences import message, next_step
-from analyzer.save.scan import Coverage, Fault
-from analyzer.save.versions import NEWEST_KNOWN
+from analyzer.save.chunk.versions import NEWEST_KNOWN
+from analyzer.save.scan.scan import Coverage, Fault
 from tests.support.mechanism import (
     SHAFT,
     Part,

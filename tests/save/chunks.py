@@ -10,7 +10,7 @@ from pathlib import Path
 
 import lz4.block
 
-from analyzer.save.save_files import RegionFile
+from analyzer.save.files.save_files import RegionFile
 from tests.save.nbt_bytes import (
     Tag,
     compound,

@@ -6,7 +6,7 @@ import gzip
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from analyzer.save.save_files import TemplateFile
+from analyzer.save.files.save_files import TemplateFile
 from tests.save.chunks import ROOT_VERSION, palette_entry
 from tests.save.nbt_bytes import Tag, compound, compound_of, integer, list_of, text, tree
 

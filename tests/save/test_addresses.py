@@ -6,8 +6,8 @@ import time
 
 import pytest
 
-from analyzer.save.addresses import find_addresses, may_hold_addresses
-from analyzer.save.disclosure import AddressKind
+from analyzer.save.disclosure.addresses import find_addresses, may_hold_addresses
+from analyzer.save.disclosure.disclosure import AddressKind
 
 URL, EMAIL, PATH, IP = AddressKind.URL, AddressKind.EMAIL, AddressKind.PATH, AddressKind.IP
 

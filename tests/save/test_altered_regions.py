@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save.list_region import list_region
-from analyzer.save.scan import SlotStatus, Wanted
-from analyzer.save.scan_region import scan_region
+from analyzer.save.inventory.list_region import list_region
+from analyzer.save.scan.scan import SlotStatus, Wanted
+from analyzer.save.scan.scan_region import scan_region
 from tests.save.chunks import chunk_tree, entity, region, region_file, section, stored
 from tests.save.nbt_bytes import integer, list_of
 
@@ -71,7 +71,7 @@ def test_the_unaltered_region_is_read_whole(tmp_path: Path) -> None:
 def test_a_read_error_in_one_chunk_leaves_the_others(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from analyzer.save.region import Location, Payload, RegionReader
+    from analyzer.save.files.region import Location, Payload, RegionReader
 
     plain = RegionReader.payload
 

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save import gather
-from analyzer.save.record import ScanRecord
-from analyzer.save.scan import SlotStatus, Wanted
-from analyzer.save.scan_region import scan_region
+from analyzer.save.scan import gather
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.scan import SlotStatus, Wanted
+from analyzer.save.scan.scan_region import scan_region
 from tests.save.chunks import (
     chunk_tree,
     entity,

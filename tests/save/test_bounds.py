@@ -8,14 +8,17 @@ from random import Random
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save import gather, listing, tally, whole_sift
-from analyzer.save.damage import DamageError
-from analyzer.save.list_region import list_region
-from analyzer.save.record import ScanRecord
-from analyzer.save.scan_region import scan_region
-from analyzer.save.slot_status import SlotStatus
-from analyzer.save.template import read_template
-from analyzer.save.wanted import Wanted
+from analyzer.save.chunk import tally
+from analyzer.save.chunk.slot_status import SlotStatus
+from analyzer.save.chunk.template import read_template
+from analyzer.save.inventory import listing
+from analyzer.save.inventory.list_region import list_region
+from analyzer.save.nbt.damage import DamageError
+from analyzer.save.scan import gather
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.scan_region import scan_region
+from analyzer.save.scan.wanted import Wanted
+from analyzer.save.sift import whole_sift
 from tests.save.chunks import chunk_tree, entity, region, region_file, section, stored
 from tests.save.nbt_bytes import Tag, byte_array, compound, text
 from tests.save.templates import block, template_tree

@@ -13,14 +13,14 @@ import pytest
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
-from analyzer.save.chunk import ChunkContent, read_chunk
+from analyzer.save.chunk.chunk import ChunkContent, read_chunk
 from analyzer.save.compiled import chart, octets
 from analyzer.save.compiled.quick_chart import QuickChart
 from analyzer.save.compiled.quick_walk import QuickWalk
-from analyzer.save.damage import DamageError
-from analyzer.save.inflate import open_stream
-from analyzer.save.sift import sift_chunk
-from analyzer.save.walker import MalformedError
+from analyzer.save.nbt.damage import DamageError
+from analyzer.save.nbt.inflate import open_stream
+from analyzer.save.nbt.walker import MalformedError
+from analyzer.save.sift.sift import sift_chunk
 from tests.outside.test_real_saves import WORLDS
 from tests.save.chunks import chunk_tree, entity, section
 from tests.save.nbt_bytes import (

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save.record import ScanRecord
-from analyzer.save.scan import SlotStatus, Wanted
-from analyzer.save.scan_region import scan_region
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.scan import SlotStatus, Wanted
+from analyzer.save.scan.scan_region import scan_region
 from tests.save.chunks import (
     LEVEL_VERSION,
     ROOT_VERSION,

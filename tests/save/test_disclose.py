@@ -11,9 +11,16 @@ import pytest
 from analyzer.base.place import Block
 from analyzer.demo.content import place
 from analyzer.demo.manner import Manner
-from analyzer.save.disclose import disclose_save
-from analyzer.save.disclosure import Address, AddressKind, Disclosure, Need, Personal, PersonalFile
-from analyzer.save.locate import locate_save
+from analyzer.save.disclosure.disclose import disclose_save
+from analyzer.save.disclosure.disclosure import (
+    Address,
+    AddressKind,
+    Disclosure,
+    Need,
+    Personal,
+    PersonalFile,
+)
+from analyzer.save.files.locate import locate_save
 from tests.save.chunks import chunk_tree, entity, region, section, stored
 from tests.save.nbt_bytes import compound, integer, list_of, text, tree
 from tests.save.templates import block, template_file, template_tree

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from analyzer.base.errors import SaveNotOpenedError, UsageError
-from analyzer.save.locate import locate_save
-from analyzer.save.scan import Scan, SlotStatus, Wanted
-from analyzer.save.scan_save import scan_save
+from analyzer.save.files.locate import locate_save
+from analyzer.save.scan.scan import Scan, SlotStatus, Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.save.nbt_bytes import list_of
 from tests.save.templates import block, data, palette, template_file, template_tree
 from tests.save.test_locate import level, refusal, regions
@@ -196,9 +196,9 @@ def test_a_folder_that_is_too_large_to_be_searched_is_refused(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, bound: str, told: str
 ) -> None:
     put(tmp_path, "a.nbt", "b.nbt", "c/d.nbt", "e/f.nbt")
-    monkeypatch.setattr(f"analyzer.save.find_templates.{bound}", 2)
+    monkeypatch.setattr(f"analyzer.save.files.find_templates.{bound}", 2)
     assert f"more than 2 {told}" in refusal(tmp_path).reason
-    monkeypatch.setattr(f"analyzer.save.find_templates.{bound}", 4)
+    monkeypatch.setattr(f"analyzer.save.files.find_templates.{bound}", 4)
     assert len(locate_save(tmp_path).templates) == 4
 
 

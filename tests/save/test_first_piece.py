@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save import sift as sift_module
-from analyzer.save.first_piece import FirstPiece
-from analyzer.save.scan import SlotStatus, Wanted
-from analyzer.save.scan_region import scan_region
+from analyzer.save.scan.scan import SlotStatus, Wanted
+from analyzer.save.scan.scan_region import scan_region
+from analyzer.save.sift import sift as sift_module
+from analyzer.save.sift.first_piece import FirstPiece
 from tests.save.chunks import chunk_tree, entity, region, region_file, stored
 from tests.save.nbt_bytes import byte_array
 
@@ -83,8 +83,8 @@ def looks(monkeypatch: pytest.MonkeyPatch, folder: Path, *, last: bool) -> list[
         return look(*arguments)  # type: ignore[arg-type]
 
     # Plainly, whatever was loaded for other tests.
-    monkeypatch.setattr("analyzer.save.whole_read.kernel_if_worth", lambda _: None)
-    monkeypatch.setattr("analyzer.save.scan_region.sift_chunk", counted_sift)
+    monkeypatch.setattr("analyzer.save.sift.whole_read.kernel_if_worth", lambda _: None)
+    monkeypatch.setattr("analyzer.save.scan.scan_region.sift_chunk", counted_sift)
     monkeypatch.setattr(sift_module, "_sift", counted_look)
     chunks = {
         x: stored(

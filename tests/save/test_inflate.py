@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from analyzer.save.damage import DamageError
-from analyzer.save.inflate import open_stream
+from analyzer.save.nbt.damage import DamageError
+from analyzer.save.nbt.inflate import open_stream
 from tests.save.chunks import broken_after, compress
 
 NOISE = random.Random(7).randbytes(200_000)

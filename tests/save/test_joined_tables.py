@@ -8,11 +8,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from analyzer.save.joined_tables import join_tables, starts_of
-from analyzer.save.leftovers import Leftovers
-from analyzer.save.looked import RegionSlots
-from analyzer.save.record import ScanRecord
-from analyzer.save.save_files import RegionFile
+from analyzer.save.chunk.leftovers import Leftovers
+from analyzer.save.files.save_files import RegionFile
+from analyzer.save.reading.looked import RegionSlots
+from analyzer.save.scan.joined_tables import join_tables, starts_of
+from analyzer.save.scan.record import ScanRecord
 
 REGION = RegionFile("quayworks:tide", 0, 0, "region/r.0.0.mca", Path("r.0.0.mca"), Path())
 

@@ -13,15 +13,15 @@ import pytest
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
-from analyzer.save.chunk import ChunkContent
+from analyzer.save.chunk.chunk import ChunkContent
+from analyzer.save.chunk.slot_status import SlotStatus
+from analyzer.save.chunk.tally import Tally
 from analyzer.save.compiled import kernel, octets
 from analyzer.save.compiled.quick_walk import QuickWalk
-from analyzer.save.damage import DamageError
-from analyzer.save.inflate import open_stream
-from analyzer.save.sift import sift_chunk
-from analyzer.save.slot_status import SlotStatus
-from analyzer.save.tally import Tally
-from analyzer.save.walker import MalformedError
+from analyzer.save.nbt.damage import DamageError
+from analyzer.save.nbt.inflate import open_stream
+from analyzer.save.nbt.walker import MalformedError
+from analyzer.save.sift.sift import sift_chunk
 from tests.outside.test_real_saves import WORLDS
 from tests.save.chunks import chunk_tree, entity, section
 from tests.save.nbt_bytes import compound, compound_of, integer, list_of, long_array, text, tree

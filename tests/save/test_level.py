@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save.level import Level, clean_text, read_level
+from analyzer.save.files.level import Level, clean_text, read_level
 from tests.save.nbt_bytes import Tag, byte, compound, integer, list_of, text, tree
 
 

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from analyzer.base.errors import SaveNotOpenedError, UsageError
-from analyzer.save.chosen_dimensions import choose_dimensions
-from analyzer.save.locate import locate_save
-from analyzer.save.scan import Wanted
-from analyzer.save.scan_save import scan_save
+from analyzer.save.files.chosen_dimensions import choose_dimensions
+from analyzer.save.files.locate import locate_save
+from analyzer.save.scan.scan import Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.save.nbt_bytes import compound, integer, text, tree
 
 OLD_FOLDERS = {

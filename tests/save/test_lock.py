@@ -13,11 +13,11 @@ from pathlib import Path
 
 import pytest
 
-from analyzer.save import lock as save_lock
-from analyzer.save.locate import locate_save
-from analyzer.save.lock import find_open_elsewhere
-from analyzer.save.scan import Wanted
-from analyzer.save.scan_save import scan_save
+from analyzer.save.files import lock as save_lock
+from analyzer.save.files.locate import locate_save
+from analyzer.save.files.lock import find_open_elsewhere
+from analyzer.save.scan.scan import Wanted
+from analyzer.save.scan.scan_save import scan_save
 from tests.save.nbt_bytes import compound, integer, tree
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="the query is Linux's")

@@ -14,8 +14,8 @@ from analyzer.base.limits import Limits
 from analyzer.save.compiled import image, keep, load, objects
 from analyzer.save.compiled.load import chunks_ahead, kernel_if_worth, kernel_of
 from analyzer.save.compiled.octets import STACK_ROOM
-from analyzer.save.scan_region import scan_region
-from analyzer.save.wanted import Wanted
+from analyzer.save.scan.scan_region import scan_region
+from analyzer.save.scan.wanted import Wanted
 from tests.save.chunks import chunk_tree, region, region_file, stored
 from tests.support.kernel import compiled_kernel, made_code
 
@@ -259,7 +259,7 @@ def test_one_process_has_its_share_of_the_chunks(monkeypatch: pytest.MonkeyPatch
 
 def test_a_scan_asks_for_what_it_can_save(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     asked = []
-    monkeypatch.setattr("analyzer.save.whole_sift.kernel_if_worth", asked.append)
+    monkeypatch.setattr("analyzer.save.sift.whole_sift.kernel_if_worth", asked.append)
     monkeypatch.setattr("os.cpu_count", lambda: 2)
     data = region({x: stored(chunk_tree(x, 0, last=True)) for x in range(10)})
     file = region_file(tmp_path, data)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from analyzer.save.modified_utf8 import decode_text, encode_text
+from analyzer.save.nbt.modified_utf8 import decode_text, encode_text
 
 TEXTS = st.text(st.characters(exclude_categories=("Cs",)))
 

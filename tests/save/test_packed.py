@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from analyzer.save.damage import DamageError
-from analyzer.save.packed import (
+from analyzer.save.chunk.packed import (
     Packing,
     count_indices,
     find_packing,
     index_at,
     unpack_indices,
 )
+from analyzer.save.nbt.damage import DamageError
 from tests.save.chunks import pack
 
 BITS = st.integers(1, 15)

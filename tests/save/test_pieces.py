@@ -14,15 +14,15 @@ from analyzer.base.place import Block, Chunk
 from analyzer.demo.content import Content, place
 from analyzer.demo.manner import Compression, Manner
 from analyzer.demo.write import write_save
-from analyzer.save import gather, scan_region
-from analyzer.save.locate import locate_save
-from analyzer.save.pieces import digest_of
-from analyzer.save.record import ScanRecord
-from analyzer.save.record_codec import RecordDecoder, encode_record
-from analyzer.save.region import Payload
-from analyzer.save.save_files import RegionFile
-from analyzer.save.wanted import Wanted
-from analyzer.save.whole_read import WholeRead
+from analyzer.save.files.locate import locate_save
+from analyzer.save.files.region import Payload
+from analyzer.save.files.save_files import RegionFile
+from analyzer.save.reading.pieces import digest_of
+from analyzer.save.scan import gather, scan_region
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.record_codec import RecordDecoder, encode_record
+from analyzer.save.scan.wanted import Wanted
+from analyzer.save.sift.whole_read import WholeRead
 from tests.support.demo import demo_save
 
 WANTED = Wanted(

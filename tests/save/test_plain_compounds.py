@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from analyzer.base.limits import Limits
-from analyzer.save import walker
-from analyzer.save.plain_compounds import pass_compounds
-from analyzer.save.walker import LIST, Cursor, WalkError
+from analyzer.save.nbt import walker
+from analyzer.save.nbt.plain_compounds import pass_compounds
+from analyzer.save.nbt.walker import LIST, Cursor, WalkError
 
 _NAMES = st.binary(max_size=45)
 _NUMBERS = {1: 1, 2: 2, 3: 4, 4: 8, 5: 4, 6: 8, 7: 0}

@@ -15,13 +15,13 @@ from hypothesis import strategies as st
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
-from analyzer.save import known_leads, whole_read, whole_sift
-from analyzer.save.locate import locate_save
-from analyzer.save.record import ScanRecord
-from analyzer.save.region import Payload
-from analyzer.save.scan import SlotStatus, Wanted
-from analyzer.save.scan_region import scan_region
-from analyzer.save.slot_walk import SlotWalk
+from analyzer.save.files.locate import locate_save
+from analyzer.save.files.region import Payload
+from analyzer.save.reading.slot_walk import SlotWalk
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.scan import SlotStatus, Wanted
+from analyzer.save.scan.scan_region import scan_region
+from analyzer.save.sift import known_leads, whole_read, whole_sift
 from tests.damage.make_corpus import iter_corpus
 from tests.outside.test_real_saves import SAVES, WORLDS
 from tests.save.chunks import (

@@ -9,10 +9,10 @@ import pytest
 from analyzer.base.block import BlockState, parse_block_state
 from analyzer.base.place import Block
 from analyzer.demo.content import Placement
-from analyzer.save.block_there import BlockThere
-from analyzer.save.locate import locate_save
-from analyzer.save.read_block import read_block
-from analyzer.save.slot_status import SlotStatus
+from analyzer.save.chunk.slot_status import SlotStatus
+from analyzer.save.files.locate import locate_save
+from analyzer.save.reading.block_there import BlockThere
+from analyzer.save.reading.read_block import read_block
 from tests.support.demo import demo_save
 from tests.support.saves import OVERWORLD, save_of
 

@@ -16,6 +16,6 @@ def test_the_docs_list_the_reasons_that_the_reader_gives() -> None:
     table = page[page.index("### Reasons") : page.index("## Sources")]
     listed = set(re.findall(r"`([a-z0-9]+(?:-[a-z0-9]+)+)`", table))
     given = set(COMPOSED)
-    for path in (ROOT / "analyzer" / "save").glob("*.py"):
+    for path in (ROOT / "analyzer" / "save").rglob("*.py"):
         given.update(re.findall(r'"([a-z0-9]+(?:-[a-z0-9]+)+)"', path.read_text("utf-8")))
     assert {reason for reason in given if not reason.startswith("utf-")} == listed

@@ -12,15 +12,15 @@ from hypothesis import strategies as st
 
 from analyzer.base.block import BlockState
 from analyzer.base.place import Chunk
-from analyzer.save.fault import Fault
-from analyzer.save.leftovers import Leftovers
-from analyzer.save.looked import RegionSlots
-from analyzer.save.pieces import ChunkPiece, Extent
-from analyzer.save.record import ScanRecord
-from analyzer.save.record_codec import RecordDecoder, encode_record, is_lasting
-from analyzer.save.save_files import RegionFile
-from analyzer.save.slot_status import SlotStatus
-from analyzer.save.wanted import Wanted
+from analyzer.save.chunk.leftovers import Leftovers
+from analyzer.save.chunk.slot_status import SlotStatus
+from analyzer.save.files.fault import Fault
+from analyzer.save.files.save_files import RegionFile
+from analyzer.save.reading.looked import RegionSlots
+from analyzer.save.reading.pieces import ChunkPiece, Extent
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.record_codec import RecordDecoder, encode_record, is_lasting
+from analyzer.save.scan.wanted import Wanted
 
 REGION = RegionFile("quayworks:tide", 1, -2, "region/r.1.-2.mca", Path("r.1.-2.mca"), Path())
 WANTED = Wanted({"quayworks:wheel": (("Speed",), ("Drive", 0))})

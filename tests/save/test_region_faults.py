@@ -11,10 +11,10 @@ import pytest
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Chunk
-from analyzer.save.record import ScanRecord
-from analyzer.save.save_files import RegionFile
-from analyzer.save.scan import SlotStatus, Wanted
-from analyzer.save.scan_region import scan_region
+from analyzer.save.files.save_files import RegionFile
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.scan import SlotStatus, Wanted
+from analyzer.save.scan.scan_region import scan_region
 from tests.save.chunks import (
     LZ4_END,
     chunk_tree,

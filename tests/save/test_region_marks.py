@@ -9,10 +9,10 @@ from typing import Any
 
 import pytest
 
-from analyzer.save.file_state import SETTLED_NS
-from analyzer.save.region import HEADER_BYTES
-from analyzer.save.region_marks import RegionMark, mark_regions
-from analyzer.save.save_files import RegionFile
+from analyzer.save.files.file_state import SETTLED_NS
+from analyzer.save.files.region import HEADER_BYTES
+from analyzer.save.files.region_marks import RegionMark, mark_regions
+from analyzer.save.files.save_files import RegionFile
 
 OLD = 1_700_000_000_123_456_789
 

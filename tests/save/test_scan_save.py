@@ -23,16 +23,16 @@ from analyzer.base.place import Block, Chunk
 from analyzer.demo.content import Content, Placement, place
 from analyzer.demo.manner import Compression, Manner
 from analyzer.demo.write import write_save
-from analyzer.save import scan_source
-from analyzer.save.locate import locate_save
-from analyzer.save.merge import merge_leftovers
-from analyzer.save.merge_tables import merge_tables
-from analyzer.save.progress import Progress
-from analyzer.save.read_each import CallRaisedError
-from analyzer.save.scan import Scan, SlotStatus, Wanted
-from analyzer.save.scan_region import scan_region
-from analyzer.save.scan_save import scan_save
-from analyzer.save.wanted import WantedTables
+from analyzer.save.files.locate import locate_save
+from analyzer.save.reading.progress import Progress
+from analyzer.save.reading.read_each import CallRaisedError
+from analyzer.save.scan import scan_source
+from analyzer.save.scan.merge import merge_leftovers
+from analyzer.save.scan.merge_tables import merge_tables
+from analyzer.save.scan.scan import Scan, SlotStatus, Wanted
+from analyzer.save.scan.scan_region import scan_region
+from analyzer.save.scan.scan_save import scan_save
+from analyzer.save.scan.wanted import WantedTables
 
 WANTED = Wanted(
     MappingProxyType(

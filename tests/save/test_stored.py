@@ -7,7 +7,7 @@ import struct
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save.stored import Stored, read_stored
+from analyzer.save.scan.stored import Stored, read_stored
 from tests.save.nbt_bytes import (
     Tag,
     byte,

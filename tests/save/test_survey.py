@@ -13,12 +13,12 @@ import pytest
 from analyzer.base.block import parse_block_state
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block
-from analyzer.save.fields import FieldTally
-from analyzer.save.inventory import EntityRow, FieldRange, Inventory
-from analyzer.save.locate import locate_save
-from analyzer.save.scan import SlotStatus
-from analyzer.save.survey import take_inventory
-from analyzer.save.walker import Cursor
+from analyzer.save.files.locate import locate_save
+from analyzer.save.inventory.fields import FieldTally
+from analyzer.save.inventory.inventory import EntityRow, FieldRange, Inventory
+from analyzer.save.inventory.survey import take_inventory
+from analyzer.save.nbt.walker import Cursor
+from analyzer.save.scan.scan import SlotStatus
 from tests.save.chunks import (
     LEVEL_VERSION,
     chunk_tree,

@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save.list_template import list_template
-from analyzer.save.looked import TemplateLook
-from analyzer.save.record import ScanRecord
-from analyzer.save.scan import Wanted
-from analyzer.save.scan_template import scan_template
+from analyzer.save.inventory.list_template import list_template
+from analyzer.save.reading.looked import TemplateLook
+from analyzer.save.scan.record import ScanRecord
+from analyzer.save.scan.scan import Wanted
+from analyzer.save.scan.scan_template import scan_template
 from tests.save.chunks import ROOT_VERSION
 from tests.save.nbt_bytes import (
     Tag,

@@ -18,8 +18,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from analyzer.base.limits import Limits
-from analyzer.save.modified_utf8 import decode_text
-from analyzer.save.walker import (
+from analyzer.save.nbt.modified_utf8 import decode_text
+from analyzer.save.nbt.walker import (
     ARRAY_WIDTHS,
     BYTE,
     COMPOUND,

@@ -9,13 +9,13 @@ from random import Random
 import pytest
 
 from analyzer.base.limits import Limits
-from analyzer.save import known_leads, whole_read
-from analyzer.save import scan_region as scan_region_module
-from analyzer.save.first_piece import FirstPiece
-from analyzer.save.locate import locate_save
-from analyzer.save.save_files import RegionFile
-from analyzer.save.scan_region import scan_region
-from analyzer.save.wanted import Wanted
+from analyzer.save.files.locate import locate_save
+from analyzer.save.files.save_files import RegionFile
+from analyzer.save.scan import scan_region as scan_region_module
+from analyzer.save.scan.scan_region import scan_region
+from analyzer.save.scan.wanted import Wanted
+from analyzer.save.sift import known_leads, whole_read
+from analyzer.save.sift.first_piece import FirstPiece
 from tests.fuzz.scanning import as_if_old
 from tests.outside.test_real_saves import SAVES, WORLDS
 from tests.save.chunks import broken_after, chunk_tree, entity, region, region_file, section, stored

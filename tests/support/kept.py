@@ -14,7 +14,7 @@ from analyzer.pipeline.cache import Cache
 from analyzer.report.audit_json import iter_audit_json
 from analyzer.report.audit_text import iter_audit_text
 from analyzer.report.parts_csv import iter_parts_csv
-from analyzer.save import scan_source
+from analyzer.save.scan import scan_source
 from tests.support.saves import save_of
 from tests.support.sketch import sketch
 

@@ -15,7 +15,7 @@ from analyzer.base.place import Chunk
 from analyzer.save.compiled import load
 from analyzer.save.compiled.keep import Code
 from analyzer.save.compiled.load import Kernel
-from analyzer.save.locate import locate_save
+from analyzer.save.files.locate import locate_save
 from tests.damage.make_corpus import iter_corpus
 from tests.outside.test_real_saves import SAVES, WORLDS
 

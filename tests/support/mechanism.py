@@ -31,8 +31,8 @@ from analyzer.findings.case import Case
 from analyzer.findings.judge import judge_audit
 from analyzer.networks.group import group_networks
 from analyzer.parts.parts import Parts, Rejected, Unusable
-from analyzer.save.bare import BareBlocks
-from analyzer.save.scan import (
+from analyzer.save.scan.bare import BareBlocks
+from analyzer.save.scan.scan import (
     Candidates,
     Coverage,
     Leftovers,

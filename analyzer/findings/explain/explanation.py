@@ -9,7 +9,7 @@ from typing import Final, Literal, TypeAlias
 from analyzer.base.place import Block
 from analyzer.couplings.couplings import Kind
 from analyzer.findings.findings import Finding
-from analyzer.save.block_there import BlockThere
+from analyzer.save.reading.block_there import BlockThere
 
 #: Why a part stands still, or in which way it moves.
 Cause: TypeAlias = Literal[

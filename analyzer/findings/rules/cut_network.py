@@ -14,7 +14,7 @@ from analyzer.findings.case import Case
 from analyzer.findings.findings import Finding
 from analyzer.findings.grouping import blocks_of, iter_by_network
 from analyzer.findings.make import network_finding
-from analyzer.save.scan import SlotStatus
+from analyzer.save.scan.scan import SlotStatus
 
 NAME: Final = "cut-network"
 

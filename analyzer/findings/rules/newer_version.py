@@ -10,7 +10,7 @@ from analyzer.base.policy import Level
 from analyzer.findings.case import Case
 from analyzer.findings.findings import Finding
 from analyzer.findings.make import save_finding
-from analyzer.save.versions import NEWEST_KNOWN
+from analyzer.save.chunk.versions import NEWEST_KNOWN
 
 NAME: Final = "newer-version"
 

@@ -26,7 +26,7 @@ from analyzer.couplings.find import find_couplings
 from analyzer.couplings.index import SiteIndex
 from analyzer.findings.trial.lacks import PLACEMENTS_OF_RIM, Lack
 from analyzer.parts.parts import Parts
-from analyzer.save.scan import Coverage
+from analyzer.save.scan.scan import Coverage
 
 _Ints: TypeAlias = npt.NDArray[np.int64]
 #: Columns of `Offers`: lack, a, b, ratio, free.

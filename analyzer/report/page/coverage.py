@@ -10,7 +10,7 @@ from analyzer.report.clean import shown
 from analyzer.report.page.markup import Markup, element
 from analyzer.report.page.tables import items, section, table
 from analyzer.report.quantities import counted, listed, place
-from analyzer.save.scan import Fault, SlotStatus
+from analyzer.save.scan.scan import Fault, SlotStatus
 
 #: Most rows of one table; all of them are in the JSON report.
 _MOST: Final = 200

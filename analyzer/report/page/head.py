@@ -12,7 +12,7 @@ from analyzer.report.network_rows import NetworkRow
 from analyzer.report.page.markup import Markup, element, escaped
 from analyzer.report.page.verdict import verdict
 from analyzer.report.quantities import counted
-from analyzer.save.scan import SlotStatus
+from analyzer.save.scan.scan import SlotStatus
 from analyzer.solution.solution import State
 
 #: Shapes of the levels: they tell what their colours tell.

@@ -36,7 +36,7 @@ from analyzer.save.compiled.octets import (
     width_of,
     word_at,
 )
-from analyzer.save.walker import (
+from analyzer.save.nbt.walker import (
     BYTE,
     BYTE_ARRAY,
     COMPOUND,

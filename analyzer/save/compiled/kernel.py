@@ -21,7 +21,7 @@ from analyzer.save.compiled.octets import (
     width_of,
     word_at,
 )
-from analyzer.save.walker import BYTE, COMPOUND, END, LIST, LONG, STRING
+from analyzer.save.nbt.walker import BYTE, COMPOUND, END, LIST, LONG, STRING
 
 #: Places in what a walk notes. `MET` is a sum of the bits below; `UNNAMED` is how many entries have
 #: no id. After `KINDS`, the number of different ids, comes for each where it stands, where it ends,

@@ -4,7 +4,7 @@ Plain functions of numbers and of arrays of numbers, which mean the same to the 
 the compiler. They keep to three rules, so that no chunk can lead them astray: what they read lies
 before `end`, which is checked before each reading; they write nowhere but into the arrays they are
 given, at places that are checked as well; and whatever is not plain and sound they leave alone:
-then the answer is `UNSURE`, and `analyzer.save.walker` decides.
+then the answer is `UNSURE`, and `analyzer.save.nbt.walker` decides.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import MutableSequence, Sequence
 from typing import Final, TypeAlias
 
-from analyzer.save.walker import (
+from analyzer.save.nbt.walker import (
     BYTE,
     BYTE_ARRAY,
     COMPOUND,

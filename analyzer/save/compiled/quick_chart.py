@@ -8,7 +8,10 @@ from typing import Final
 
 from analyzer.base.limits import Limits
 from analyzer.base.place import Block
-from analyzer.save.chunk import Charted
+from analyzer.save.chunk.chunk import Charted
+from analyzer.save.chunk.entries import Entry
+from analyzer.save.chunk.outline import Outline
+from analyzer.save.chunk.section_places import Section, SectionPlaces
 from analyzer.save.compiled.chart import (
     CHART_ROOM,
     CX_AT,
@@ -42,9 +45,6 @@ from analyzer.save.compiled.kernel import (
 from analyzer.save.compiled.load import Kernel
 from analyzer.save.compiled.octets import STACK_ROOM
 from analyzer.save.compiled.quick_walk import most_bytes
-from analyzer.save.entries import Entry
-from analyzer.save.outline import Outline
-from analyzer.save.section_places import Section, SectionPlaces
 
 _NUMBER_BYTES: Final = 8
 _HEAD: Final = Struct(f"={SECTION_ROWS}q").unpack_from
@@ -76,7 +76,7 @@ class QuickChart:
         self._stack_at = ctypes.c_void_p(ctypes.addressof(self._stack))
 
     def chart(self, data: bytes) -> Charted | None:
-        """Chart a chunk; None where it must be walked by `analyzer.save.walker`."""
+        """Chart a chunk; None where it must be walked by `analyzer.save.nbt.walker`."""
         size = len(data)
         if not 0 < size <= self._most_bytes:
             return None

@@ -8,6 +8,9 @@ from struct import Struct
 from typing import Final
 
 from analyzer.base.limits import Limits
+from analyzer.save.chunk.chunk import sifted_status
+from analyzer.save.chunk.outline import Outline
+from analyzer.save.chunk.tally import Tally
 from analyzer.save.compiled.kernel import (
     IDS,
     MET_CX,
@@ -19,9 +22,6 @@ from analyzer.save.compiled.kernel import (
 )
 from analyzer.save.compiled.load import Kernel
 from analyzer.save.compiled.octets import DEPTH, STACK_ROOM
-from analyzer.save.outline import Outline
-from analyzer.save.sift import sifted_status
-from analyzer.save.tally import Tally
 
 _PLACED: Final = MET_CX | MET_CZ
 _NOTED: Final = Struct(f"={IDS}q").unpack_from
@@ -96,8 +96,9 @@ class QuickWalk:
     def tell(self, data: bytearray, chunk: tuple[int, int]) -> tuple[int, int | None] | None:
         """Return how a slot ends and its chunk's data version, and count its block entities.
 
-        None where the chunk must be walked by `analyzer.save.walker`: it is not sure to be sound,
-        or its list names a wanted id, or it is of another place, or of a version before names.
+        None where the chunk must be walked by `analyzer.save.nbt.walker`: it is not sure to be
+        sound, or its list names a wanted id, or it is of another place, or of a version before
+        names.
         """
         size = len(data)
         if not 0 < size <= self._most_bytes:

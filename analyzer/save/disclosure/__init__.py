@@ -1,0 +1,1 @@
+"""What a save tells whoever gets it."""

@@ -1,0 +1,1 @@
+"""A save's files: found, opened, watched; what could not be read of them."""

@@ -1,0 +1,1 @@
+"""The inventory of a save: every block entity, whether anything knows it or not."""

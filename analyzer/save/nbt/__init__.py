@@ -1,0 +1,1 @@
+"""A save's bytes: out of their compression, and walked."""

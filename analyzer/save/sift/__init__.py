@@ -1,0 +1,1 @@
+"""Telling chunks that hold nothing wanted without walking them."""
