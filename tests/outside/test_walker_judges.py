@@ -176,13 +176,14 @@ def _hold_entities(content: ChunkContent, entities: list[Plain]) -> None:
             assert repr(stored.real) == (value if tag in (5, 6) else "0.0")
 
 
-def _palettes(sections: list[Plain]) -> list[tuple[int, list[BlockState]]]:
+def _palettes(sections: list[Plain]) -> list[tuple[int, tuple[BlockState, ...]]]:
     found = []
     for _, section in sections:
         inner = section["block_states"][1] if "block_states" in section else section
         palette = inner.get("palette", inner.get("Palette"))
         if palette is not None:
-            found.append((section["Y"][1], [_state(entry) for _, entry in palette[1]]))
+            states = tuple(_state(entry) for _, entry in palette[1])
+            found.append((section["Y"][1], states))
     return sorted(found, key=lambda pair: pair[0])
 
 
