@@ -217,7 +217,7 @@ def _note_id(data: Octets, at: int, end: int, noted: Room) -> bool:
 
 
 def may_hold(data: Octets, end: int, mark: Octets, size: int) -> int:
-    """Return whether four bytes of a mark stand somewhere as in it; `UNSURE` says that none does.
+    """Return whether three bytes of a mark stand somewhere as in it; `UNSURE` says that none does.
 
     Parameters
     ----------
@@ -231,8 +231,7 @@ def may_hold(data: Octets, end: int, mark: Octets, size: int) -> int:
     # Without a way out, so that many places are looked at in one instruction.
     for at in range(end - three):
         found = found | (
-            (data[at] == mark[0])
-            & (data[at + one] == mark[one])
+            (data[at + one] == mark[one])
             & (data[at + two] == mark[two])
             & (data[at + three] == mark[three])
         )

@@ -136,7 +136,11 @@ def _made() -> Kernel | None:
 
 
 # What each way of coming to the kernel must save to be tried, and those that were.
-_WAYS: Final = ((_WORTH_MAPPING, _mapped), (_WORTH_LOADING, _loaded), (_WORTH_MAKING, _made))
+_WAYS: tuple[tuple[float, Callable[[], Kernel | None]], ...] = (
+    (_WORTH_MAPPING, _mapped),
+    (_WORTH_LOADING, _loaded),
+    (_WORTH_MAKING, _made),
+)
 _tried: set[Callable[[], Kernel | None]] = set()
 
 

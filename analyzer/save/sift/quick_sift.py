@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterator
 
 from analyzer.base.place import SLOTS
 from analyzer.save.chunk.chunk import ChunkContent
@@ -57,14 +56,21 @@ class QuickSift:
         status, versions
             Take up how the slots end, and the data versions of their chunks.
         """
-        first, leads = self._first, self._leads
+        first, leads, inflater = self._first, self._leads, zlib.decompressobj
         while leads.latest and not first.whole:
-            lead, settled = leads.latest[0], first.settled
-            payloads = reader.iter_zlib(header, slot, first_step(first.size))
-            for number, data in _iter_beginnings(payloads, first.size):
-                found = None if data is None else lead.match(data)
+            lead, settled, size = leads.latest[0], first.settled, first.size
+            # One loop for nearly every chunk of a save: what is called costs as much as it does.
+            for number, payload in reader.iter_zlib(header, slot, first_step(size)):
+                if payload is None:
+                    return number
+                try:
+                    data = inflater().decompress(payload, size)
+                except zlib.error:
+                    return number
+                # A shorter one has either ended or needs more bytes than these.
+                found = lead.match(data) if len(data) >= size else None
                 if found is None:
-                    other = None if data is None else leads.find(data)
+                    other = leads.find(data) if len(data) >= size else None
                     if other is None:
                         return number
                     lead, found = other
@@ -82,25 +88,3 @@ class QuickSift:
             else:
                 return SLOTS
         return self._whole.sift(reader, header, slot, status, versions) if first.whole else slot
-
-
-def _iter_beginnings(
-    payloads: Iterator[tuple[int, bytes | None]], size: int
-) -> Iterator[tuple[int, bytes | None]]:
-    """Iterate over slots and what is needed of their chunks.
-
-    None where that takes more than a look at a sound zlib stream.
-    """
-    inflater = zlib.decompressobj
-    for slot, payload in payloads:
-        data = None
-        if payload is not None:
-            try:
-                data = inflater().decompress(payload, size)
-            except zlib.error:
-                data = None
-            else:
-                # A shorter one has either ended or needs more bytes than these.
-                if len(data) < size:
-                    data = None
-        yield slot, data
