@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     import click
 
 #: New objects after which cycles among them are looked for.
-_OBJECTS_A_SEARCH: Final = 100_000
+_OBJECTS_A_SEARCH: Final = 300_000
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
