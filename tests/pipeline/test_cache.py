@@ -20,7 +20,7 @@ from analyzer.pipeline import cache_identity
 from analyzer.pipeline.audit import audit_save
 from analyzer.pipeline.cache import Cache
 from analyzer.save.files.region_marks import mark_regions
-from analyzer.save.scan import scan_region
+from analyzer.save.sift import whole_read
 from tests.support.demo import demo_audit, demo_save
 from tests.support.kept import FILES, LINE, PLACES, SECOND_NS, Bench, everything
 from tests.support.saves import save_of
@@ -59,13 +59,13 @@ def test_of_a_region_that_has_changed_only_chunks_of_other_bytes_are_parsed(
     bench.audit()
     other = save_of(tmp_path / "other", (*hall, *sketch("wheel:e shaft:x .", at=PLACES[0])))
     (bench.save / FILES[0]).write_bytes((other / FILES[0]).read_bytes())
-    read_chunk, parsed = scan_region.read_chunk, []
+    read_chunk, parsed = whole_read.read_chunk, []
 
     def counted(stream: Any, chunk: Chunk, *args: Any, **options: Any) -> Any:
         parsed.append(chunk)
         return read_chunk(stream, chunk, *args, **options)
 
-    monkeypatch.setattr(scan_region, "read_chunk", counted)
+    monkeypatch.setattr(whole_read, "read_chunk", counted)
     audit_save(bench.save, catalogues=["quayworks"])
     assert {(2, 2), (12, 12), (18, 2)} <= set(parsed)
     parsed.clear()

@@ -111,7 +111,7 @@ def test_processes_that_start_afresh_import_no_more_than_they_need() -> None:
 
 def test_what_cannot_be_sent_is_told_and_ends_nothing() -> None:
     with Processes(1) as pool:
-        failed, after = pool.submit(lambda one: one, 3), pool.submit(double, 3)
+        failed, after = pool.submit(double, (one for one in ())), pool.submit(double, 3)
         assert "pickle" in str(failed.exception(timeout=60))
         assert after.result() == 6
 
