@@ -38,7 +38,7 @@ class Audit:
 
 AUDITS: Final = (
     Audit("audit-60k", "60,000 full chunks of 1.21, no parts", "early-60k", ENTITIES, 0.5),
-    Audit("audit-200k", "200,000 full chunks of 1.21, no parts", "early-200k", ENTITIES, 0.3, 3),
+    Audit("audit-200k", "200,000 full chunks of 1.21, no parts", "early-200k", ENTITIES, 0.3),
     Audit("audit-parts", "60,000, twenty parts in 1 % of them", "early-60k-parts", ENTITIES, 0.7),
     Audit("audit-bare", "60,000, one type without entities", "early-60k", PALETTES, 1.3),
     Audit(
