@@ -15,6 +15,8 @@ def remedies(tab: Any, rule: str) -> Any:
     """Open the first finding of a rule; return the ways to mend it."""
     tab.select_option("#by-rule", rule)
     tab.locator("#finding-list summary").first.click()
+    # What a finding opens to is made after the click.
+    tab.wait_for_selector("#finding-list .inside")
     return tab.locator("#finding-list .remedies > li")
 
 

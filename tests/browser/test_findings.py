@@ -102,4 +102,4 @@ def test_a_link_to_a_finding_opens_it(browser: Any, demo_page: Path) -> None:
     finding = next(one for one in demo_audit().findings.items if one.rule == "overload")
     with visit(browser, demo_page, fragment=f"#f-{finding.fingerprint}") as tab:
         assert found(tab) == ["overload"]
-        assert tab.locator(f"{ITEMS} .inside").is_visible()
+        assert tab.wait_for_selector(f"{ITEMS} .inside").is_visible()

@@ -20,6 +20,7 @@ def test_no_serious_finding_of_accessibility(
 ) -> None:
     with visit(browser, demo_page, color_scheme=scheme, viewport=size) as tab:
         tab.locator("#finding-list summary").nth(1).click()
+        tab.wait_for_selector("#finding-list .inside")
         tab.click("#legend summary")
         tab.click("#listed summary")
         found = grave(tab)
