@@ -1,7 +1,7 @@
 """Processes that answer calls, as whoever talks to them sees them: started afresh, or copied.
 
 A copy of this process has imported what this one has, so that it is there in two milliseconds
-instead of seventy. But a copy has one thread alone, and a lock that another thread held would stay
+instead of sixty. But a copy has one thread alone, and a lock that another thread held would stay
 held in it for ever. So this process is copied only while it has no thread but one.
 """
 
@@ -74,7 +74,7 @@ def may_copy() -> bool:
 
 
 def start_afresh(modules: Sequence[str]) -> Child | None:
-    """Start an interpreter of its own, which takes 70 ms; this does not wait for it."""
+    """Start an interpreter of its own, which takes 60 ms; this does not wait for it."""
     # A copy does without it, and it takes 5 ms to be imported.
     import subprocess
 
